@@ -4,7 +4,7 @@ import pint
 import pytest
 
 from scaldloaf.importing.lexicon import AMBIGUOUS, NAMES, UNITS, lexicon
-from scaldloaf.importing.names import words_of
+from scaldloaf.importing.spelt import words_of
 from scaldloaf.importing.vocabulary import (
     MASS,
     MEASURED_AS,

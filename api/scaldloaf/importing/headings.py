@@ -71,7 +71,7 @@ def heading_of(
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
     numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
-    if title.part in (SPONGE, LIST, None) and _part_inside(tokens, (SCALD,)):
+    if title.part in (SPONGE, LIST, OUTSIDE, None) and _part_inside(tokens, (SCALD,)):
         title = sections.Title(SCALD, True)
     elif title.part == LIST and (part := _part_inside(tokens, (DOUGH, SPONGE, OUTSIDE))):
         title = sections.Title(part, True)

@@ -9,6 +9,7 @@ from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
 from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.set_aside import portioned, says_what_for, with_filling, without_condition
 from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -34,14 +35,11 @@ _SEPARATORS = frozenset((",", ";", "、")) | ADD
 _WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
+_THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _DASHES = frozenset(("-", "–", "—"))
 _LEAST_REMARK = 3  # words behind a dash that tell a story
-# Words in parentheses that speak of another case than the recipe's own.
-_CONDITIONS = frozenset(
-    ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
-)
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
@@ -84,6 +82,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         return _names_alone(chunks, reader) or [items]
     whole = [
         is_measured
+        and not says_what_for(chunk)
         and (
             any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
             or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None
@@ -217,12 +216,10 @@ def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], rea
 def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
     """``糖、鹽各5克``: several names with an amount for each of them."""
     at = next((at for at, item in enumerate(items) if type(item) is str and item in _SHARED), None)
-    if not at:
+    if at is None:
         return None
     measures = [item for item in items if isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)]
-    if len(measures) != 1 or not (
-        items[at + 1 :] and items[at + 1] is measures[0] or items[at - 1] is measures[0]
-    ):
+    if len(measures) != 1 or measures[0] not in (*items[at + 1 : at + 2], *items[max(0, at - 1) : at]):
         return None
     names: list[list[Item]] = [[]]
     for item in items:
@@ -287,13 +284,15 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
             measured = isinstance(item, Measure)
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
-        elif (
-            isinstance(item, str)
-            and item in _KEPT_BACK
-            and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
-        ):
+        elif isinstance(item, str) and items[at - 1] not in _WITH and _is_kept_back(items, at):
             return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
     return items
+
+
+def _is_kept_back(items: Sequence[Item], at: int) -> bool:
+    """Whether what starts at a place is set aside: ``plus more for dusting``, ``the rest for brushing``."""
+    is_rest = items[at] in _KEPT_BACK or items[at] in _THE_REST and not _has_amount(items[at:])
+    return is_rest and sections.ASIDE_WORDS.found_in(joined_words(items[at:])) is not None
 
 
 def _after_colon(items: list[Item]) -> list[Item]:
@@ -320,18 +319,6 @@ def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
         before = tuple(str(each) for each in items[:at] if type(each) is str)
         return items[:at] if reader.names.named_as_spelt(before).ingredient else items
     return items
-
-
-def _without_condition(items: list[Item]) -> list[Item]:
-    """Without parentheses that say what to do in another case: ``(add ½ cup more if it is dry)``."""
-    measured = False
-    kept: list[Item] = []
-    for item in items:
-        if measured and isinstance(item, Group) and any(each in _CONDITIONS for each in item.items):
-            continue
-        measured = measured or isinstance(item, Measure)
-        kept.append(item)
-    return kept
 
 
 def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
@@ -443,5 +430,7 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _before_dash(_without_condition(_without_remainder(_after_colon(items), reader)), reader)
-    return _apportioned(_without_alternatives(items, reader))
+    items, doubts = portioned(with_filling(_after_colon(items)))
+    items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
+    items, more = _apportioned(_without_alternatives(items, reader))
+    return items, doubts + more

@@ -20,7 +20,7 @@ from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import ingredients_of, mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
-from scaldloaf.importing.named_items import behind_for, proper_words
+from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
@@ -247,7 +247,7 @@ def _read_tokens(
         return parts
     if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):
         return [heading]
-    if _is_step(behind_for(tokens, reader), items, plain):
+    if _is_step(behind_for(tokens, reader), items, plain) or is_remark(tokens, items):
         return [_step(blank, plain, blank.line, reader)]
     reader.just_opened = False
     return _read_ingredients(tokens, items, plain, blank, reader, faults)
@@ -289,7 +289,7 @@ def _read_ingredients(
     blank = _in_part(blank, part, prefix, reader)
     chunks = ingredients_of(items, reader)
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
-    if len(readings) > 1 and blank.part != OUTSIDE:
+    if blank.part != OUTSIDE:
         readings = all_outside(readings)
     if _is_title(items, readings, reader):
         return [title_reading(blank)]

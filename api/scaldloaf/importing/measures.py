@@ -16,6 +16,7 @@ from scaldloaf.importing.amounts import (
     spanning,
 )
 from scaldloaf.importing.doubt import UNSURE, Doubt, Fault
+from scaldloaf.importing.eggs import EGG_WORDS
 from scaldloaf.importing.lexicon import EXACT_CASE, UNITS, Lexicon, units_in
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
@@ -52,40 +53,8 @@ _FOLLOWS = {
     "pint": ("fl oz",),
     "tablespoon": ("teaspoon",),
 }
-EGG_WORDS = frozenset(
-    map(
-        plain_word,
-        (
-            "egg",
-            "yolk",
-            "white",
-            "ei",
-            "eier",
-            "eigelb",
-            "eigelbe",
-            "eiweiß",
-            "卵",
-            "全卵",
-            "卵黄",
-            "卵白",
-            "oeuf",
-            "oeufs",
-            "jaune",
-            "blanc",
-            "huevo",
-            "yema",
-            "clara",
-            "uovo",
-            "uova",
-            "tuorlo",
-            "tuorli",
-            "albume",
-            "albumi",
-        ),
-    )
-)
 # Words that may come between a number and its unit.
-_FOR = frozenset(("for", "für", "zum", "pour", "para", "per"))
+_FOR_OR_IS = frozenset(("for", "für", "zum", "pour", "para", "per", "is", "davon"))
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "+", *OF))  # 1/4 de taza, 1+ cups
 _EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
 _ANY_UNIT = units_in(LANGUAGES[-1])
@@ -235,9 +204,11 @@ def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
     """
     if tokens[at].kind == "n":
         return True
-    if after < len(tokens) and tokens[after].text in _FOR and not at:
-        return True  # in parentheses: one for the wash
-    return after < len(tokens) and plain_word(tokens[after].text) in EGG_WORDS
+    is_apart = not at or tokens[at - 1].text in ",;" and NUMBERS.get(tokens[at].text, 1.0) >= 1
+    if after < len(tokens) and tokens[after].text in _FOR_OR_IS and is_apart:
+        return True  # in parentheses, or behind a comma: one for the wash
+    words = [plain_word(token.text) for token in tokens[after : after + 2]]
+    return bool(words) and words[0] in EGG_WORDS and words[1:] != ["wash"]  # an egg wash
 
 
 def _with_what_follows(

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from scaldloaf.importing.measures import EGG_WORDS, Item
+from scaldloaf.importing.eggs import EGG_WORDS
+from scaldloaf.importing.measures import Item
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.vocabulary import plain_word
 

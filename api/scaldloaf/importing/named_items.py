@@ -1,6 +1,7 @@
 """What the items of a line name: an ingredient, or the scald itself."""
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import phrases_of, without_units
@@ -9,7 +10,7 @@ from scaldloaf.importing.measures import Group, Item, Measure
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES
+from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES, MASS, VOLUME
 from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
@@ -27,6 +28,16 @@ _MADE_OF = (
     ["hecho"],
     ["fatto"],
 )
+# Verbs of a sentence about an ingredient, which no line of a list has before its first comma.
+_VERBS = frozenset(
+    ("is", "are", "was", "were", "should", "would", "will", "doesn't", "isn't", "don't", "can't")
+)
+_VERBS |= {"ist", "sind", "war", "sollte", "sollten", "wird"}
+_EQUALS = frozenset(("is", "are", "equals", "ist", "sind", "entspricht", "entsprechen"))
+_ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "slightly", "equal"))
+_ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
+_LEAST_REMARK_WORDS = 5
+_NOT = frozenset(("not", "nicht", "kein", "keine"))
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
 
@@ -48,6 +59,8 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             best = best if best.alternatives or at and not named.alternatives else named
             continue
         for other in (*phrases[at + 1 :], *(inside if len(inside) < MOST_PHRASES else ())):
+            if not _NOT.isdisjoint(other):
+                continue  # milk (not skimmed)
             named = names.refined(named, other)
         return named
     return _of_a_place(best, proper) or best
@@ -116,6 +129,20 @@ def proper_words(tokens: Sequence[Token], reader: Reader) -> frozenset[str]:
     if reader.marks.lexicon.language == "de" or not any(token.raw.islower() for token in words):
         return frozenset()
     return frozenset(token.text for token in capital)
+
+
+def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
+    """Whether a line says something about an ingredient: ``3 g salt is close to 1/2 tsp``."""
+    start = next((at for at, token in enumerate(tokens) if token.kind in "wn"), len(tokens))
+    clause = list(takewhile(lambda token: token.kind in "wn" or token.text in "%-/.", tokens[start:]))
+    verb = next((at for at, token in enumerate(clause) if token.text in _VERBS | _EQUALS), 0)
+    if not verb:
+        return False
+    if any(isinstance(item, Measure) and item.kind in (MASS, VOLUME) for item in items):
+        after = clause[verb + 1 : verb + 2]
+        said = clause[verb].text in _EQUALS and bool(after)
+        return said and (after[0].kind == "n" or after[0].text in _ABOUT)
+    return sum(token.kind == "w" for token in clause) >= _LEAST_REMARK_WORDS
 
 
 def behind_for(tokens: list[Token], reader: Reader) -> list[Token]:

@@ -12,6 +12,7 @@ from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.made_with import is_made_with, makes_a_powder
 from scaldloaf.importing.near_misses import WORTH_NAMING_RATIO, NearMisses
+from scaldloaf.importing.spelt import shown, words_of
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
@@ -28,17 +29,14 @@ from scaldloaf.importing.vocabulary import (
     VAGUE,
     is_ideograph,
     is_spaceless,
-    name_parts,
     plain_word,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
-MOST_NAME_WORDS = 24  # of a phrase; the rest is a remark
-MOST_NEAR_CHARACTERS = 40
 _ADD, _CHOOSE = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE))
 _CUT = frozenset(map(plain_word, CUT))
 _ENDS = _CUT | STEPS - OTHER  # a verb behind a name says what is done with it
-_DESCRIBING = PLAIN - _ADD - _CHOOSE
+_DESCRIBING = (PLAIN | set(map(plain_word, NUMBERS))) - _ADD - _CHOOSE
 # Words that change nothing of a name beside them.
 _HARMLESS = (
     PLAIN
@@ -50,6 +48,7 @@ _HARMLESS = (
         for word in (*ENGLISH.units, *" ".join(VAGUE).split(), *NUMBERS, *FILLING, *EGG_SIZES)
     }
 )
+_PAIRS = frozenset(tuple(map(plain_word, word.split("-"))) for word in PLAIN if word.count("-") == 1)
 _KATAKANA = re.compile("[\u30a0-\u30ff]{2,}")
 _LIKELY_RATIO, _UNSURE_RATIO = 0.9, 0.8
 
@@ -111,32 +110,6 @@ def _matches(words: Sequence[str], lexicon: Lexicon) -> list[_Match]:
     return found
 
 
-class Spelt(str):
-    """A word in the form in which names are compared, with its spelling."""
-
-    __slots__ = ("raw",)
-    raw: str
-
-
-def words_of(texts: Sequence[str]) -> list[str]:
-    """Words in the form in which names are compared, of at most MOST_NAME_WORDS texts."""
-    return [_spelt(part) for text in texts[:MOST_NAME_WORDS] for part in name_parts(text)]
-
-
-def _spelt(raw: str) -> str:
-    plain = plain_word(raw)
-    if plain == raw:
-        return plain
-    word = Spelt(plain)
-    word.raw = raw
-    return word
-
-
-def _shown(words: Sequence[str]) -> str:
-    """Words as they were spelt, in quotation marks."""
-    return f"“{' '.join(getattr(word, 'raw', word) for word in words)[:MOST_NEAR_CHARACTERS]}”"
-
-
 class Names:
     """The ingredients that the phrases of a recipe name, each phrase worked out once.
 
@@ -186,7 +159,9 @@ class Names:
         if named.ingredient and (flour := by_strength(named.ingredient, beside)) is not named.ingredient:
             return named._replace(ingredient=flour, doubts=(), alternatives=())
         longer = _as_spelt([*beside, *named.words], self._sense, len(named.words))[0] or _NOTHING
-        if not longer.ingredient and any(word[0].isdigit() for word in beside):
+        if not longer.ingredient and (
+            self._sense.words.language == "de" or any(word[0].isdigit() for word in beside)
+        ):
             longer = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
         if not longer.ingredient and self._sense.words.language in HEAD_FIRST:
             behind = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
@@ -256,7 +231,7 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
                 each.name for each in (*(match.ingredient for match in matches), *inner) if each is not None
             )
         )
-        doubt = Doubt.of(NOT_READ, "not_in_catalogue", words=_shown(first.words))
+        doubt = Doubt.of(NOT_READ, "not_in_catalogue", words=shown(first.words))
         return Named(None, (doubt,), others, tuple(map(str, first.words))), []
     if len({match.ingredient.name for match in matches if match.ingredient}) > 1:
         return _several(words, matches, sense), []
@@ -281,7 +256,11 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
         unknown += [
             (at, word)
             for at, word in enumerate(words[past:start], past)
-            if word not in _HARMLESS and not word[0].isdigit() and (len(word) > 1 or is_ideograph(word))
+            if word not in _HARMLESS
+            and not word[0].isdigit()
+            and (len(word) > 1 or is_ideograph(word))
+            and tuple(words[at : at + 2]) not in _PAIRS
+            and (not at or tuple(words[at - 1 : at + 1]) not in _PAIRS)
         ]
         past = end
     return unknown
@@ -362,7 +341,7 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sens
         named = named._replace(ingredient=flour, doubts=(), alternatives=())
     if not unknown:
         return Named(*named)
-    listed = _shown([word for _, word in unknown])
+    listed = shown([word for _, word in unknown])
     label = named.ingredient.label
     behind = any(at >= match.end for at, _ in unknown)
     short = len(match.words) == 1 and not (
@@ -417,11 +396,11 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
         named = _settled(tuple(spelling.split()), sense)
         return Named(
             named.ingredient,
-            (*named.doubts, Doubt.of(level, "misspelt", words=_shown(content), spelling=spelling)),
+            (*named.doubts, Doubt.of(level, "misspelt", words=shown(content), spelling=spelling)),
             _others((*named.alternatives, *names), named.ingredient),
             named.words,
         )
-    return Named(None, (Doubt.of(NOT_READ, "not_in_catalogue", words=_shown(content)),), names)
+    return Named(None, (Doubt.of(NOT_READ, "not_in_catalogue", words=shown(content)),), names)
 
 
 def _compound(words: list[str], sense: Sense) -> Named | None:
@@ -433,7 +412,7 @@ def _compound(words: list[str], sense: Sense) -> Named | None:
     if not head or unknown[0][: -len(head)].endswith(OTHER_KINDS):
         return None
     named = _settled((head,), sense)
-    doubt = Doubt.of(UNSURE, "unknown_words", words=_shown(unknown), name=named.ingredient.label)
+    doubt = Doubt.of(UNSURE, "unknown_words", words=shown(unknown), name=named.ingredient.label)
     return Named(named.ingredient, (*named.doubts, doubt), named.alternatives, named.words)
 
 

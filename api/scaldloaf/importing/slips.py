@@ -1,4 +1,4 @@
-"""Letters in place of digits (``l00 g``, ``I cup``), and digits of a name (``lait 1/2 écrémé``)."""
+"""Letters in place of digits (``l00 g``), digits of a name, and words cut short: ``Raps- oder Maisöl``."""
 
 import re
 
@@ -11,12 +11,17 @@ _TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
+# Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
+_HEAD = "mehl|milch|öl|kerne|zucker|butter|nüsse|honig|essig|salz|sirup|drink|flocken|stärke|schokolade|samen"
+_HEADLESS = re.compile(rf"\b([^\W\d_]{{3,}})-\s+(oder|und|bzw\.?|/)\s+([^\W\d_]+?)({_HEAD})\b", re.IGNORECASE)
 
 
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
     plain = _ONE.sub("1", plain, count=1)
     plain = _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain))
+    if "- " in plain:
+        plain = _HEADLESS.sub(r"\1\4 \2 \3\4", plain)
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)

@@ -4,9 +4,10 @@ Only what is hardly dough is moved, and never for sure: an egg yolk beside whole
 several lines of egg, milk, butter or sugar.
 """
 
+import re
 from collections.abc import Sequence
 
-from scaldloaf.dough.formula import DOUGH
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
@@ -27,6 +28,14 @@ MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with mor
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
+_EGGS = frozenset((_YOLK, _EGG, "egg_white"))
+_MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
+_BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
+_WITH = frozenset(("with", "mit"))
+_THINNED = re.compile(
+    rf"\b(?:{'|'.join(sorted(_BEATEN))}) (?:together )?(?:with|mit) .*"
+    r"\b(?:water|milk|cream|wasser|milch|sahne|rahm)\b"
+)
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
 _WASH_PHRASES, _EXCEPT_PHRASES = (
     tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)) for phrases in (WASH, EXCEPT)
@@ -35,9 +44,48 @@ _WASH_PHRASES, _EXCEPT_PHRASES = (
 
 def all_outside(readings: list[Reading]) -> list[Reading]:
     """The readings of one line; a remark behind the last of several may be of all of them."""
+    if _is_beaten_with(readings) or _is_beaten_alone(readings):
+        return [reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,)) for reading in readings]
+    if _is_for_scald(readings):
+        return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
     if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
         return readings
     return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
+
+
+def _is_beaten_with(readings: Sequence[Reading]) -> bool:
+    """Whether a line is hardly of the dough: ``1 egg beaten with 1 tbsp milk``, ``1 yolk + 1 tbsp cream``."""
+    if len(readings) != 2 or any(each.part != DOUGH or each.mass is None for each in readings):
+        return False
+    egg, thinner = (each.ingredient for each in readings)
+    if egg is None or egg.name not in _EGGS or thinner is None or thinner.name not in _LISTED_TWICE:
+        return False
+    if not (thinner.is_liquid or thinner.name == "cream") or _best(readings[1]) > _MOST_THINNED_G:
+        return False
+    words = set(map(plain_word, heading_words(readings[0].text).split()))
+    return egg.name == _YOLK or not words.isdisjoint(_BEATEN) and not words.isdisjoint(_WITH)
+
+
+def _is_beaten_alone(readings: Sequence[Reading]) -> bool:
+    """``1 yolk (beaten with 1 tbsp water)``, ``1 egg, whisked with a splash of milk``."""
+    if len(readings) != 1 or readings[0].part != DOUGH or readings[0].ingredient is None:
+        return False
+    words = heading_words(readings[0].text)
+    return readings[0].ingredient.name in _EGGS and _THINNED.search(words) is not None
+
+
+def _is_for_scald(readings: Sequence[Reading]) -> bool:
+    """Whether what is said of the last is said of both: ``25 g flour + 125 g milk for the tangzhong``."""
+    if len(readings) != 2 or {each.part for each in readings} != {SCALD, DOUGH}:
+        return False
+    flour, liquid = (each.ingredient for each in readings)
+    if flour is None or not flour.is_flour or liquid is None or not liquid.is_liquid:
+        return False
+    return 0 < _best(readings[0]) <= _best(readings[1])
+
+
+def _best(reading: Reading) -> float:
+    return reading.mass.best if reading.mass else 0.0
 
 
 def _runs_outside(readings: list[Reading]) -> list[Reading]:

@@ -1,0 +1,37 @@
+"""Words behind a number by which eggs and their parts are counted."""
+
+from scaldloaf.importing.vocabulary import plain_word
+
+EGG_WORDS = frozenset(
+    map(
+        plain_word,
+        (
+            "egg",
+            "yolk",
+            "white",
+            "ei",
+            "eier",
+            "eigelb",
+            "eigelbe",
+            "hefewürfel",
+            "eiweiß",
+            "卵",
+            "全卵",
+            "卵黄",
+            "卵白",
+            "oeuf",
+            "oeufs",
+            "jaune",
+            "blanc",
+            "huevo",
+            "yema",
+            "clara",
+            "uovo",
+            "uova",
+            "tuorlo",
+            "tuorli",
+            "albume",
+            "albumi",
+        ),
+    )
+)

@@ -1,0 +1,101 @@
+"""What a line says of its own amount, remarks, and names described from behind: a line or two a class."""
+
+import pytest
+
+from importing.test_classes import answer, parts
+
+_DOUGH = {
+    "en": "Dough\n500 g strong white bread flour\n7 g instant yeast\n",
+    "de": "Hauptteig\n500 g Weizenmehl Type 550\n7 g Trockenhefe\n",
+}
+
+
+def _said(language, line):
+    """(part, ingredient, grams) of each ingredient of a line below a flour and a yeast."""
+    return parts(answer(f"{_DOUGH[language]}{line}"))[2:]
+
+
+@pytest.mark.parametrize(
+    "language, line, expected",
+    [
+        ("en", "100 g butter (70 g for the dough, 30 g for brushing)", ("dough", "butter", 70.0)),
+        ("de", "100 g Butter (davon 20 g zum Bestreichen)", ("dough", "butter", 80.0)),
+        ("de", "60 g Butter, 20 g davon für die Form", ("dough", "butter", 40.0)),
+        ("de", "3 Eier (Größe M; davon 1 zum Bestreichen)", ("dough", "whole_egg", 94.0)),
+        ("de", "2 Eier, eines davon zum Bestreichen", ("dough", "whole_egg", 50.0)),
+        ("en", "3 eggs (one is for an egg wash)", ("dough", "whole_egg", 100.0)),
+        ("en", "1 egg, half for the dough, half for glazing", ("dough", "whole_egg", 25.0)),
+    ],
+)
+def test_a_part_for_the_crust_is_not_in_the_dough_and_never_sure(language, line, expected):
+    reply = answer(f"{_DOUGH[language]}{line}")
+    assert parts(reply)[2:] == [expected]
+    assert reply["lines"][-1]["sure"] != "sure"
+
+
+@pytest.mark.parametrize(
+    "language, line, same_as",
+    [
+        ("de", "15 ml Sonnenblumen- oder Rapsöl", "15 ml Sonnenblumenöl oder Rapsöl"),
+        ("en", "heaped 1 tsp salt", "1 heaped tsp salt"),
+        ("en", "2 tbsp sugar (heaped)", "2 heaped tbsp sugar"),
+        ("en", "heaped tablespoon of honey", "1 heaped tablespoon of honey"),
+        ("de", "2 EL, gehäuft Zucker", "2 gehäufte EL Zucker"),
+        ("de", "1 P. Trockenhefe", "1 Pck. Trockenhefe"),
+        ("en", "1 dessertspoon sugar", "2 teaspoons (10 ml) sugar"),
+        ("en", "1/2 egg (25 g), other half for egg wash", "1/2 egg (25 g)"),
+        ("en", "125 ml milk (not skimmed)", "125 ml milk"),
+    ],
+)
+def test_one_thing_said_in_two_ways(language, line, same_as):
+    (read,), (same,) = _said(language, line), _said(language, same_as)
+    assert read[:2] == same[:2]
+    assert read[2] == pytest.approx(same[2], rel=0.03)
+
+
+@pytest.mark.parametrize(
+    "language, line, expected",
+    [
+        ("de", "250 g Milch, fettarm", ("dough", "semi_skimmed_milk", 250.0)),
+        ("de", "4 g Hefe (frisch)", ("dough", "compressed_yeast", 4.0)),
+        ("de", "10 g Backmalz (inaktiv)", ("dough", "dried_malt_extract", 10.0)),
+        ("en", "100 g stone ground rye flour", ("dough", "rye_flour", 100.0)),
+        ("en", "zest of one large lemon", ("dough", "lemon_zest", None)),
+        ("en", "100 g cooked, mashed sweet potato", ("dough", "sweet_potato", 100.0)),
+    ],
+)
+def test_what_describes_a_name_from_behind(language, line, expected):
+    assert _said(language, line) == [expected]
+
+
+@pytest.mark.parametrize(
+    "language, line",
+    [
+        ("de", "1 Eigelb, verquirlt mit etwas Sahne, zum Bestreichen"),
+        ("de", "1 Eigelb verquirlt mit 1 EL Milch"),
+        ("en", "1 egg beaten with 1 tbsp milk"),
+        ("de", "1 Eigelb (verquirlt mit 1 EL Wasser)"),
+    ],
+)
+def test_an_egg_that_is_thinned_is_a_wash(language, line):
+    assert {part for part, _, _ in _said(language, line)} == {"aside"}
+
+
+def test_an_amount_is_for_each_of_the_names_behind_it():
+    assert _said("de", "je 50 g Butter und Zucker") == [("dough", "butter", 50.0), ("dough", "sucrose", 50.0)]
+
+
+def test_a_spoon_for_the_yeast_is_no_yeast():
+    assert [name for _, name, _ in _said("de", "60 g Zucker + 1 TL für die Hefe")] == ["sucrose"]
+
+
+def test_a_scald_named_behind_both_of_its_ingredients_has_both():
+    reply = answer("25 g bread flour + 125 g milk for the tangzhong\n280 g bread flour\n5 g salt")
+    assert parts(reply)[:2] == [("scald", "bread_flour", 25.0), ("scald", "whole_milk", 125.0)]
+
+
+@pytest.mark.parametrize(
+    "line", ["* 3g of yeast is slightly less than 1 tsp", "The protein of the bread flour is important here"]
+)
+def test_a_remark_about_an_ingredient_is_none(line):
+    assert not any(each["in_formula"] for each in answer(f"{_DOUGH['en']}{line}")["lines"][3:])
