@@ -46,7 +46,7 @@ function readingPart(bench, rename) {
         lines.replaceChildren(...readingOf(bench, reply).slice(1).filter((node) => node !== null));
       }, () => {});
       fold.open = !reply.formula || reply.lines.some((line) => (
-        line.kind === "ingredient" && line.part !== "aside" && ["unsure", "not_read"].includes(line.sure)));
+        line.kind === "ingredient" && (line.part !== "aside" || line.section_sure !== "sure") && ["unsure", "not_read"].includes(line.sure)));
     },
   };
 }
