@@ -111,8 +111,7 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
     """
     inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
     there = {each.name for each in inside}
-    is_whole = any(each.is_flour for each in inside) and any(each.yeast for each in inside)
-    is_whole = is_whole and any(each.is_liquid for each in inside)
+    is_whole = _rises(inside)
     again, spared = Doubt.of(LIKELY, "no_amount_again"), Doubt.of(LIKELY, "filling")
 
     def is_more(reading: Reading) -> bool:
@@ -242,7 +241,7 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
         for at, reading in enumerate(readings)
         if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
     }
-    flour = sum(_grams(readings[at]) for at, each in inside.items() if each.is_flour)
+    flour = sum(readings[at].grams for at, each in inside.items() if each.is_flour)
     again, perhaps = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
     doubts: dict[int, Doubt] = {}
     sections: dict[str, list[Ingredient]] = {}
@@ -254,7 +253,7 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
             elif each.name in _GLAZES:
                 doubts[at] = perhaps
         before.append(each)
-        if each.name == "water" and flour and _grams(readings[at]) > _BOILING * flour:
+        if each.name == "water" and flour and readings[at].grams > _BOILING * flour:
             for step in (-1, 1):
                 near = at + step
                 while near in inside and inside[near].name in _BOILED:
@@ -279,21 +278,21 @@ def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:
     return last if is_lean and _has_all_but_fat(before) else []
 
 
-def _grams(reading: Reading) -> float:
-    return reading.mass.best if reading.mass else 0.0
-
-
 def is_whole_dough(ingredients: Sequence[Ingredient]) -> bool:
     """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
     return _has_all_but_fat(ingredients) and any(each.fat_percent > MOST_LEAN for each in ingredients)
 
 
 def _has_all_but_fat(ingredients: Sequence[Ingredient]) -> bool:
+    return _rises(ingredients) and any(each.name == "salt" for each in ingredients)
+
+
+def _rises(ingredients: Sequence[Ingredient]) -> bool:
+    """Whether some ingredients make a dough that rises: flour, yeast and a liquid."""
     return (
         any(each.is_flour for each in ingredients)
         and any(each.yeast for each in ingredients)
         and any(each.is_liquid for each in ingredients)
-        and any(each.name == "salt" for each in ingredients)
     )
 
 

@@ -6,7 +6,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
+from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.set_aside import portioned, says_what_for, with_filling, without_condition
@@ -116,7 +116,7 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether a piece of a run is something else than the one before it, though it has no amount or no name
     of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``.
     """
-    words = tuple(str(item) for item in chunk if type(item) is str)
+    words = bare_words(chunk)
     if not words or not is_spaceless("".join(words)) or not CUT.isdisjoint(words):
         return False
     named = reader.names.named_as_spelt(words)
@@ -135,7 +135,7 @@ def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
         if any(isinstance(item, _MEASURED) or item in CHOOSE for item in chunk):
             return []
         chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
-        words = tuple(str(item) for item in chunk if type(item) is str and item not in ADD)
+        words = tuple(word for word in bare_words(chunk) if word not in ADD)
         named = reader.names.named_as_spelt(words) if words else None
         if named is None or named.ingredient is None or named.ingredient.name in names:
             return []
@@ -164,7 +164,7 @@ def _has_amount(items: Sequence[Item]) -> bool:
 
 
 def _is_flour(items: Sequence[Item], reader: Reader) -> bool:
-    named = reader.names.named_as_spelt(tuple(str(item) for item in items if type(item) is str))
+    named = reader.names.named_as_spelt(bare_words(items))
     return named.ingredient is not None and named.ingredient.is_flour
 
 
@@ -310,13 +310,13 @@ def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
         is_dash = isinstance(item, Mark) and item in _DASHES
         if not is_dash or not any(is_amount(items, n) for n in range(at)):
             continue
-        behind = [str(each) for each in items[at + 1 :] if type(each) is str]
+        behind = bare_words(items[at + 1 :])
         if len(behind) < _LEAST_REMARK or any(is_amount(items, n) for n in range(at + 1, len(items))):
             return items
         words = joined_words(items[at:])
         if sections.ASIDE_WORDS.found_in(words) or sections.SCALD_WORDS.found_in(words):
             return items
-        before = tuple(str(each) for each in items[:at] if type(each) is str)
+        before = bare_words(items[:at])
         return items[:at] if reader.names.named_as_spelt(before).ingredient else items
     return items
 
@@ -327,8 +327,8 @@ def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
     kept: list[Item] = []
     for at, item in enumerate(items):
         if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
-            words = tuple(str(each) for each in items[at + 2 :] if type(each) is str)
-            before = tuple(str(each) for each in items[:at] if type(each) is str and each not in CHOOSE)
+            words = bare_words(items[at + 2 :])
+            before = tuple(word for word in bare_words(items[:at]) if word not in CHOOSE)
             if measured and before and words and _would_do(words, items[:at], reader):
                 return kept
             if not measured and before and reader.names.named_as_spelt(before).ingredient:
@@ -344,23 +344,23 @@ def _would_do(words: tuple[str, ...], before: Sequence[Item], reader: Reader) ->
     """Whether words behind “or” name another ingredient, or another kind of the yeast: ``7 g dried``."""
     if reader.names.named_as_spelt(words).ingredient:
         return True
-    first = reader.names.named_as_spelt(tuple(str(item) for item in before if type(item) is str)).ingredient
+    first = reader.names.named_as_spelt(bare_words(before)).ingredient
     return first is not None and first.yeast is not None
 
 
 def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
     """Whether what is in parentheses is the amount of something else than what is outside."""
-    if not any(is_amount(group.items, at) for at in range(len(group.items))):
+    if not _has_amount(group.items):
         return False
     if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
         return True
     if any(type(item) is str and item in INSTEAD for item in group.items):
         return True
-    words = tuple(str(item) for item in group.items if type(item) is str)
+    words = bare_words(group.items)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
     if inside is None:
         return False
-    outside = reader.names.named_as_spelt(tuple(str(item) for item in items if type(item) is str))
+    outside = reader.names.named_as_spelt(bare_words(items))
     return outside.ingredient is not None and outside.ingredient is not inside
 
 

@@ -108,7 +108,7 @@ def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> lis
         reading = readings[place]
         if not is_dough(reading) or not reading.ingredient or reading.ingredient.name not in LIQUIDS:
             return 0.0
-        return reading.mass.best if reading.mass else 0.0
+        return reading.grams
 
     for run in ((at + 1, at + 2), (at - 1, at - 2), (at - 1, at + 1), (at + 1,), (at - 1,)):
         masses = [liquid(place) for place in run]

@@ -407,6 +407,11 @@ def _measure_of_kind(items: Sequence[Item], at: int, kind: str) -> Measure | Non
     return item if isinstance(item, Measure) and item.kind == kind else None
 
 
+def bare_words(items: Sequence[Item]) -> tuple[str, ...]:
+    """The words among some items, without marks and what is in parentheses."""
+    return tuple(item for item in items if type(item) is str)
+
+
 def unit_of_word(item: Item) -> Unit | None:
     """The unit that a word names, as ``packets`` in ``2 (7 g) packets``."""
     return _ANY_UNIT.get(item) if type(item) is str else None

@@ -6,7 +6,7 @@ from itertools import takewhile
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import phrases_of, without_units
 from scaldloaf.importing.masses import CUBED_YEAST
-from scaldloaf.importing.measures import Group, Item, Measure
+from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.text import Token
@@ -86,7 +86,7 @@ def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
     Or the line says what it is made of: ``200 g Mehlkochstück aus Dinkelmehl``.
     """
     spelt = scald.split()
-    words = [str(item) for item in items if type(item) is str]
+    words = list(bare_words(items))
     if words[: len(spelt)] == spelt and words[len(spelt) : len(spelt) + 1] in _MADE_OF:
         return sum(isinstance(item, Measure) for item in items) == 1
     if len(spelt) == 1:

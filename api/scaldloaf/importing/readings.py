@@ -61,6 +61,11 @@ class Reading(NamedTuple):
         return "; ".join(dict.fromkeys(doubt.why for doubt in doubts if doubt.level != SURE))
 
     @property
+    def grams(self) -> float:
+        """What is read of its mass; 0 without one."""
+        return self.mass.best if self.mass else 0.0
+
+    @property
     def in_formula(self) -> bool:
         """Whether the formula that is read has it."""
         return (

@@ -6,7 +6,7 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
 from scaldloaf.importing.amounts import certain
 from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.measures import Group, Item, Measure, unit_of_word
+from scaldloaf.importing.measures import Group, Item, Measure, bare_words, unit_of_word
 from scaldloaf.importing.vocabulary import (
     ADD,
     COUNT,
@@ -161,7 +161,7 @@ def _is_part(item: Item) -> bool:
 
 
 def _joined(items: Sequence[Item]) -> str:
-    return f" {' '.join(item for item in items if type(item) is str)} "
+    return f" {' '.join(bare_words(items))} "
 
 
 def _is_aside(clause: Sequence[Item]) -> bool:
@@ -173,7 +173,7 @@ def _is_for_dough(clause: Sequence[Item]) -> bool:
 
 
 def _title(clause: Sequence[Item]) -> sections.Title:
-    return sections.title_of([item for item in clause if type(item) is str])
+    return sections.title_of(list(bare_words(clause)))
 
 
 def _share(whole: Measure, clause: Sequence[Item]) -> float:

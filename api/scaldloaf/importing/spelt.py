@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.importing.vocabulary import name_parts, plain_word
 
 MOST_NAME_WORDS = 24  # of a phrase; the rest is a remark
-MOST_NEAR_CHARACTERS = 40
+MOST_SHOWN_CHARACTERS = 40
 
 
 class Spelt(str):
@@ -31,4 +31,4 @@ def _spelt(raw: str) -> str:
 
 def shown(words: Sequence[str]) -> str:
     """Words as they were spelt, in quotation marks."""
-    return f"“{' '.join(getattr(word, 'raw', word) for word in words)[:MOST_NEAR_CHARACTERS]}”"
+    return f"“{' '.join(getattr(word, 'raw', word) for word in words)[:MOST_SHOWN_CHARACTERS]}”"

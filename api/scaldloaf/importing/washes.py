@@ -60,7 +60,7 @@ def _is_beaten_with(readings: Sequence[Reading]) -> bool:
     egg, thinner = (each.ingredient for each in readings)
     if egg is None or egg.name not in _EGGS or thinner is None or thinner.name not in _LISTED_TWICE:
         return False
-    if not (thinner.is_liquid or thinner.name == "cream") or _best(readings[1]) > _MOST_THINNED_G:
+    if not (thinner.is_liquid or thinner.name == "cream") or readings[1].grams > _MOST_THINNED_G:
         return False
     words = set(map(plain_word, heading_words(readings[0].text).split()))
     return egg.name == _YOLK or not words.isdisjoint(_BEATEN) and not words.isdisjoint(_WITH)
@@ -81,11 +81,7 @@ def _is_for_scald(readings: Sequence[Reading]) -> bool:
     flour, liquid = (each.ingredient for each in readings)
     if flour is None or not flour.is_flour or liquid is None or not liquid.is_liquid:
         return False
-    return 0 < _best(readings[0]) <= _best(readings[1])
-
-
-def _best(reading: Reading) -> float:
-    return reading.mass.best if reading.mass else 0.0
+    return 0 < readings[0].grams <= readings[1].grams
 
 
 def _runs_outside(readings: list[Reading]) -> list[Reading]:
