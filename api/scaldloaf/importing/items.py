@@ -3,13 +3,19 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.doubt import Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.set_aside import portioned, says_what_for, with_filling, without_condition
+from scaldloaf.importing.set_aside import (
+    apportioned,
+    portioned,
+    says_what_for,
+    with_filling,
+    without_condition,
+)
 from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -24,7 +30,6 @@ from scaldloaf.importing.vocabulary import (
     OF_WHICH,
     PACKET,
     PERCENT,
-    PIECE,
     REMARK,
     STICK,
     is_spaceless,
@@ -76,7 +81,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
             chunks.append([])
         chunks[-1].append(item)
     measured = [
-        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
+        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) or _is_vague(chunk, reader)
+        for chunk in chunks
     ]
     if sum(measured) < 2:
         return _names_alone(chunks, reader) or [items]
@@ -84,16 +90,36 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         is_measured
         and not says_what_for(chunk)
         and (
-            any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
+            _names_one(chunk, reader)
             or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None
+            or not at
+            and _names_one(_without_words_before(chunk), reader)
         )
-        for is_measured, chunk in zip(measured, chunks, strict=True)
+        for at, (is_measured, chunk) in enumerate(zip(measured, chunks, strict=True))
     ]
     if sum(whole) < 2:
         return [items]
     if sum(whole) >= _LEAST_OF_RUN:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     return _joined(chunks, whole, reader)
+
+
+def _names_one(items: Sequence[Item], reader: Reader) -> bool:
+    """Whether a phrase of some items names an ingredient."""
+    return any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(items)))
+
+
+def _without_words_before(items: list[Item]) -> list[Item]:
+    """Items from their amount on, behind words that name nothing: ``Ich nehme immer 500 g Mehl``."""
+    at = next((at for at in range(len(items)) if is_amount(items, at)), 0)
+    return [] if is_spaceless("".join(bare_words(items[:at]))) else items[at:]
+
+
+def _is_vague(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece behind “and” has a vague amount and a name: ``… und etwas Milch``."""
+    if len(chunk) < 3 or chunk[0] not in ADD or not all(type(item) is str for item in chunk):
+        return False
+    return sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None and _names_one(chunk, reader)
 
 
 def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list[list[Item]]:
@@ -375,49 +401,6 @@ def _is_remainder(group: Group) -> bool:
     return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
 
 
-def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
-    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
-    for at, item in enumerate(items):
-        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
-            inner = [
-                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
-            ]
-            found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
-            if doubts:
-                return [*found, *items[at + 1 :]], doubts
-    kinds = (MASS,) if any(item in OF_WHICH for item in items) else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
-    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in kinds]
-    if len(counts) != 2:
-        return items, ()
-    first, second = counts
-    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
-    whole, part = items[first], items[second]
-    if (
-        not isinstance(whole, Measure)
-        or not isinstance(part, Measure)
-        or part.quantity.best > whole.quantity.best
-    ):
-        return items, ()
-    if behind.part == DOUGH:
-        kept = [*items[:first], part, *items[first + 1 : second]]
-        return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
-    between = [item for item in items[first + 1 : second] if item not in OF_WHICH]
-    if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
-        left = whole.quantity.best - part.quantity.best
-        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
-        return [*items[:first], rest, *between], (Doubt.of(LIKELY, "part_not_dough"),)
-    return items, ()
-
-
-def _first_clause(items: Sequence[Item]) -> list[Item]:
-    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
-    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
-    if len(amounts) < 2:
-        return list(items)
-    between = items[amounts[1] - 1]
-    return list(items[: amounts[1] - 1] if type(between) is str or between == "," else items)
-
-
 def mass_in(items: Sequence[Item]) -> Estimate | None:
     """The first weight among some items."""
     for item in items:
@@ -432,5 +415,5 @@ def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt,
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
     items, doubts = portioned(with_filling(_after_colon(items)))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
-    items, more = _apportioned(_without_alternatives(items, reader))
+    items, more = apportioned(_without_alternatives(items, reader))
     return items, doubts + more

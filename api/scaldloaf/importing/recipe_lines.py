@@ -10,6 +10,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.inside_headings import with_led_parts, without_colon
 from scaldloaf.importing.joined_lines import joined
@@ -80,6 +81,8 @@ def read_lines(
     whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
     plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
+    if words.language == "de":
+        plain = list(map(spelt_out, plain))
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)

@@ -15,6 +15,7 @@ from scaldloaf.importing.vocabulary import (
     MASS,
     OF_WHICH,
     OUTSIDE,
+    PIECE,
     VOLUME,
     Unit,
     plain_word,
@@ -204,3 +205,46 @@ def without_condition(items: list[Item]) -> list[Item]:
         measured = measured or isinstance(item, Measure)
         kept.append(item)
     return kept
+
+
+def apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
+    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
+    for at, item in enumerate(items):
+        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
+            inner = [
+                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
+            ]
+            found, doubts = apportioned([*items[:at], *_first_clause(inner)])
+            if doubts:
+                return [*found, *items[at + 1 :]], doubts
+    kinds = (MASS,) if any(item in OF_WHICH for item in items) else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
+    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in kinds]
+    if len(counts) != 2:
+        return items, ()
+    first, second = counts
+    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
+    whole, part = items[first], items[second]
+    if (
+        not isinstance(whole, Measure)
+        or not isinstance(part, Measure)
+        or part.quantity.best > whole.quantity.best
+    ):
+        return items, ()
+    if behind.part == DOUGH:
+        kept = [*items[:first], part, *items[first + 1 : second]]
+        return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
+    between = [item for item in items[first + 1 : second] if item not in OF_WHICH]
+    if sections.ASIDE_WORDS.found_in(_joined(items[second + 1 :])):
+        left = whole.quantity.best - part.quantity.best
+        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
+        return [*items[:first], rest, *between], (Doubt.of(LIKELY, "part_not_dough"),)
+    return items, ()
+
+
+def _first_clause(items: Sequence[Item]) -> list[Item]:
+    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
+    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
+    if len(amounts) < 2:
+        return list(items)
+    between = items[amounts[1] - 1]
+    return list(items[: amounts[1] - 1] if type(between) is str or between == "," else items)

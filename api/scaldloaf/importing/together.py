@@ -13,6 +13,9 @@ _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
 _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
 _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
+_SUM_BY_SIGN = re.compile(  # 1 Ei + Milch = 180 g
+    r"^\d{1,2} ?[^\d+=]{2,30}[+&] ?[^\d+=]{2,25}= ?(?:ca\.? |about )?\d"
+)
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
@@ -24,7 +27,7 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
 def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     """The readings of a line: a remark about another recipe as none, and a sum as its parts."""
     if not readings or not is_spaceless(plain):
-        return readings
+        return _rest_of_sum(readings, plain) if len(readings) == 2 and "=" in plain else readings
     if _IN_PLACE.match(plain):
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
@@ -57,7 +60,7 @@ def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
         or first.mass.best >= second.mass.best
     ):
         return readings
-    is_sum = _SUM.search(plain) is not None
+    is_sum = _SUM.search(plain) is not None or _SUM_BY_SIGN.match(plain) is not None
     if not is_sum and not _PERHAPS.search(plain):
         return readings
     names = f"{first.ingredient.label} and {second.ingredient.label}"

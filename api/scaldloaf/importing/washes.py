@@ -50,14 +50,18 @@ def all_outside(readings: list[Reading]) -> list[Reading]:
         return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
     if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
         return readings
+    if not any(each.mass or each.percent or each.bare or each.weighed for each in readings):
+        return [each._replace(part=OUTSIDE) for each in readings]  # Butter und Mehl für die Form
     return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
 
 
 def _is_beaten_with(readings: Sequence[Reading]) -> bool:
     """Whether a line is hardly of the dough: ``1 egg beaten with 1 tbsp milk``, ``1 yolk + 1 tbsp cream``."""
-    if len(readings) != 2 or any(each.part != DOUGH or each.mass is None for each in readings):
+    if len(readings) < 2 or any(each.part != DOUGH or each.mass is None for each in readings[:2]):
         return False
-    egg, thinner = (each.ingredient for each in readings)
+    if any(each.part != OUTSIDE for each in readings[2:]):
+        return False
+    egg, thinner = (each.ingredient for each in readings[:2])
     if egg is None or egg.name not in _EGGS or thinner is None or thinner.name not in _LISTED_TWICE:
         return False
     if not (thinner.is_liquid or thinner.name == "cream") or readings[1].grams > _MOST_THINNED_G:

@@ -1,0 +1,77 @@
+"""What German recipes shorten, or say of two things at once, in the words that the grammar reads."""
+
+import re
+
+_AMOUNT = r"(?:\d[\d.,/]*(?: \d/\d)?|eine[nmrs]?|ein|halbe[nrs]?)"
+_UNIT = r"(?:g|ml|cl|dl|EL|TL|KL|Essl?\.|Teel\.|Esslöffel|Teelöffel|Prisen?|Päckchen|Pck|Pkt|Msp)\b\.?"
+_EACH_OF_TWO = re.compile(  # je einen Teelöffel Salz und Zucker
+    rf"\bje ((?:ca\.? )?{_AMOUNT} ?{_UNIT}) ([^\W\d_][\w -]{{1,30}}?) (?:und|&|\+) (?=[^\W\d_]{{3}})",
+    re.IGNORECASE,
+)
+_IN_PACKETS = r"(?:Trocken|Vanil|Back|Instant|Hefe|Germ|Puddingp)"
+_PACKET = re.compile(rf"(?<=\d) ?T\. ?(?={_IN_PACKETS})")  # 1 T. Trockenhefe
+_CUBE = re.compile(r"(?<=\d) ?(?:W\.?|Stück|St\.?|Stk\.?) (?=(?:frische[rn]? )?(?:Hefe|Germ|Frischhefe)\b)")
+_SIZED_AS = re.compile(  # ein haselnussgroßes Stück Hefe
+    r"\b(?:(?:1|eine?n?) )?(?:Erbse|(?:Hasel|Wal)?nu(?:ss|ß)|Kirsche?|Fingernagel|Bohne|Taubenei)n?-?"
+    r"gro(?:ß|ss)(?:es|e|er|en)? (?:Stück(?:chen|e)? |Klecks |Kugel )?",
+    re.IGNORECASE,
+)
+_HALVES = r"(?:halb|½|1 ?/ ?2|zur Hälfte|50 ?%|Hälfte)"
+_HALF_MILK = re.compile(  # 3 dl Milchwasser (halb Milch, halb Wasser)
+    rf"(\d[\d.,]*|\d ?/ ?\d) ?(g|ml|cl|dl|l|Liter) (?:lauwarme\w* |kalte\w* )?"
+    r"(?:Milchwasser|Milch-?/?Wasser(?:-?Gemisch|-?Mischung)?|Flüssigkeit|Milch und Wasser)?,? ?\(?"
+    rf"(?:je )?{_HALVES}(?: Milch,?(?: und)? ?/?{_HALVES} Wasser| Wasser,?(?: und)? ?/?{_HALVES} Milch"
+    r"|[ /-]{0,2}(?:und )?halb|(?: Milch| Wasser) und(?: zur)? Hälfte (?:Milch|Wasser))\)?",
+    re.IGNORECASE,
+)
+_RIND = re.compile(  # ½ Zitrone(n), unbehandelt, davon die abgeriebene Schale
+    r"((?:Bio-?)?(?:Zitrone|Orange|Limette))n?(?:\(n\))?,? ?\(?(?:[\w-]+, ){0,2}(?:nur )?(?:davon )?"
+    r"(?:nur )?(?:die |der |den )?(?:fein )?(?:(?:ab)?geriebene?n? )?(?:Schale|Abrieb|Zesten?)(?: davon)?"
+    r"(?:,? (?:fein )?(?:ab)?gerieben)?(?: davon)?\)?$",
+    re.IGNORECASE,
+)
+_FILLED_UP = re.compile(  # 1 Ei mit Milch auf 300 ml aufgefüllt
+    r"^(\d{1,2} (?:Ei|Eier)\b[^\d+=]{0,20}?),? (?:mit|und|\+) ([^\W\d_]\w{2,15}) (?:zusammen )?auf "
+    r"(\d+ ?(?:g|ml|l))\b[^\d]{0,30}$",
+    re.IGNORECASE,
+)
+# Of verbs as names are compared: without umlauts, ss for ß.
+_BEFORE = (
+    "hinein|herein|hinzu|dazu|darunter|daruber|darauf|unter|ein|auf|an|ab|aus|um|durch|zu|glatt|bei|vor"
+    "|bereit"
+)
+_STEMS = (
+    "brockel|brosel|krumel|geb|ruhr|knet|misch|giess|streu|sieb|schutt|heb|arbeit|los|fug|stell|warm|hitz|koch"
+    "|schmelz|deck|roll|teil|quirl|schlag|meng|full|nehm|lass|geh|ruh|quell|kochel|schneid|raspel"
+)
+_VERB = re.compile(rf"(?:{_BEFORE}|ver|zer|be|er){{0,2}}(?:zu|ge)?(?:{_STEMS})e?[nt]")
+LEAST_VERB = 5
+
+
+def spelt_out(line: str) -> str:
+    """A line with what it shortens written out, as far as only one thing can be meant."""
+    lower = line.lower()
+    if "je " in lower:
+        line = _EACH_OF_TWO.sub(r"\1 \2, \1 ", line)
+    if "gro" in lower:
+        line = _SIZED_AS.sub("etwas ", line)
+    if "hefe" in lower or "germ" in lower or "zucker" in lower or "backp" in lower or "pudding" in lower:
+        line = _CUBE.sub(" Würfel ", _PACKET.sub(" Päckchen ", line))
+    if "wasser" in lower and "h" in lower:
+        line = _HALF_MILK.sub(_in_halves, line)
+    if "zitrone" in lower or "orange" in lower or "limette" in lower:
+        line = _RIND.sub(r"\1 Abrieb", line)
+    return _FILLED_UP.sub(r"\1 + \2 = \3", line)
+
+
+def _in_halves(found: re.Match[str]) -> str:
+    number, unit = found.group(1).replace(" ", ""), found.group(2)
+    over, _, under = number.partition("/")
+    value = float(over.replace(",", ".")) / float(under or 1) / 2
+    shown = f"{value:.4g}".replace(".", ",")
+    return f"{shown} {unit} Milch, {shown} {unit} Wasser"
+
+
+def is_verb(word: str) -> bool:
+    """Whether a plain word is what a step does: ``hineinbröckeln``, ``dazugeben``, ``untergerührt``."""
+    return len(word) >= LEAST_VERB and word[-1] in "nt" and _VERB.fullmatch(word) is not None
