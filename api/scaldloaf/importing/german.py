@@ -1,6 +1,7 @@
 """What German recipes shorten, or say of two things at once, in the words that the grammar reads."""
 
 import re
+from collections.abc import Collection, Sequence
 
 _AMOUNT = r"(?:\d[\d.,/]*(?: \d/\d)?|eine[nmrs]?|ein|halbe[nrs]?)"
 _UNIT = r"(?:g|ml|cl|dl|EL|TL|KL|Essl?\.|Teel\.|Esslöffel|Teelöffel|Prisen?|Päckchen|Pck|Pkt|Msp)\b\.?"
@@ -75,3 +76,40 @@ def _in_halves(found: re.Match[str]) -> str:
 def is_verb(word: str) -> bool:
     """Whether a plain word is what a step does: ``hineinbröckeln``, ``dazugeben``, ``untergerührt``."""
     return len(word) >= LEAST_VERB and word[-1] in "nt" and _VERB.fullmatch(word) is not None
+
+
+_ENDINGS = ("em", "en", "er", "es", "e")  # of adjectives, the longer first
+_FORMS = ("e", "er", "en", "", "em")  # a plain word has lost its s
+LEAST_STEM = 3
+
+
+def with_known_endings(
+    words: Sequence[str], names: Collection[tuple[str, ...]], plain: Collection[str]
+) -> Sequence[str]:
+    """Plain words, each adjective with the ending that a name or a plain word has: ``braunem Zucker``.
+
+    Parameters
+        words : Sequence[str]
+        names : Collection[tuple[str, ...]]  the words of each name
+        plain : Collection[str]  words that change nothing of a name
+    Returns
+        Sequence[str]  the same words where nothing was changed
+    """
+    if len(words) < 2:
+        return words
+    return [
+        _known_form(word, behind, names, plain) for word, behind in zip(words, (*words[1:], ""), strict=True)
+    ]
+
+
+def _known_form(word: str, behind: str, names: Collection[tuple[str, ...]], plain: Collection[str]) -> str:
+    """A word as a name has it before the word behind it, or else as a plain word."""
+    ending = next((ending for ending in _ENDINGS if word.endswith(ending)), "")
+    stem = word[: len(word) - len(ending)]
+    if not ending or len(stem) < LEAST_STEM or (word, behind) in names:
+        return word
+    forms = [stem + form for form in _FORMS]
+    named = next((form for form in forms if (form, behind) in names), None)
+    if named or word in plain or (word,) in names:
+        return named or word
+    return next((form for form in forms if form in plain), word)

@@ -14,7 +14,9 @@ from scaldloaf.importing.set_aside import (
     portioned,
     says_what_for,
     with_filling,
+    with_portion_added,
     without_condition,
+    without_original,
 )
 from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
@@ -63,7 +65,7 @@ def _with_part_inside(items: list[Item]) -> list[Item]:
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    items = _with_part_inside(items)
+    items = _with_part_inside(with_portion_added(without_original(items)))
     if shared := _sharing(items, reader):
         return shared
     chunks: list[list[Item]] = [[]]

@@ -5,15 +5,16 @@ from itertools import takewhile
 
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import phrases_of, without_units
-from scaldloaf.importing.masses import CUBED_YEAST
+from scaldloaf.importing.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES, MASS, VOLUME
+from scaldloaf.importing.vocabulary import CHOOSE, COUNT, EGG_SIZES, MASS, PACKET, VOLUME
 from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
+LEAST_FRESH_G = 15.0  # of yeast in a packet; one of dry yeast holds half as much at most
 MOST_PHRASES = 3  # that together may be one name
 _MADE_OF = (
     ["aus"],
@@ -105,20 +106,51 @@ def with_first_size(items: list[Item]) -> list[Item]:
     return items
 
 
-def in_packets_dry(named: Named) -> Named:
+def as_sold(named: Named, measures: Sequence[Measure], language: str) -> Named:
+    """Yeast that may be fresh or dry: as so many packets, cubes or pieces of so many grams are sold."""
+    if any(measure.kind == PACKET for measure in measures):
+        return _fresh(named) if _is_heavy(measures) else _in_packets_dry(named)
+    is_counted = len(measures) == 1 and measures[0].kind == COUNT
+    if is_counted and language == "de" and measures[0].quantity.best <= MOST_CUBES:
+        return _fresh(named)  # ½ Hefe
+    return named
+
+
+def _is_heavy(measures: Sequence[Measure]) -> bool:
+    """Whether packets weigh what a cube of fresh yeast does: ``1 Päckchen Hefe (42 g)``."""
+    packets = sum(measure.quantity.best for measure in measures if measure.kind == PACKET)
+    grams = [
+        measure.quantity.best * (measure.unit.grams or 1.0) for measure in measures if measure.kind == MASS
+    ]
+    return len(grams) == 1 and packets > 0 and grams[0] >= LEAST_FRESH_G * packets
+
+
+def _is_open(named: Named) -> bool:
+    return (
+        named.ingredient is not None
+        and named.ingredient.yeast is not None
+        and bool(named.alternatives)
+        and CUBED_YEAST in (named.ingredient.name, *named.alternatives)
+    )
+
+
+def _fresh(named: Named) -> Named:
+    return _as_kind(named, CUBED_YEAST, "yeast_by_amount") if _is_open(named) else named
+
+
+def _in_packets_dry(named: Named) -> Named:
     """Yeast that may be fresh or dry, and is counted in packets: dry, whatever its amount."""
-    if not named.ingredient or not named.ingredient.yeast or not named.alternatives:
-        return named
-    if CUBED_YEAST not in (named.ingredient.name, *named.alternatives):
-        return named
-    others = tuple(
-        name for name in (*named.alternatives, named.ingredient.name) if name not in (DRY_YEAST, CUBED_YEAST)
-    )
-    doubt = Doubt.of(LIKELY, "yeast_by_packet", name=INGREDIENTS[DRY_YEAST].label)
+    return _as_kind(named, DRY_YEAST, "yeast_by_packet") if _is_open(named) else named
+
+
+def _as_kind(named: Named, kind: str, code: str) -> Named:
+    """Yeast as one kind of it, the others as what it may be too."""
+    old = (*named.alternatives, named.ingredient.name) if named.ingredient else named.alternatives
+    others = tuple(name for name in old if name not in (DRY_YEAST, CUBED_YEAST))
+    doubt = Doubt.of(LIKELY, code, name=INGREDIENTS[kind].label)
     doubts = tuple(doubt if each.code in _OPEN_YEAST else each for each in named.doubts)
-    return named._replace(
-        ingredient=INGREDIENTS[DRY_YEAST], doubts=doubts, alternatives=(*others, CUBED_YEAST)
-    )
+    other = DRY_YEAST if kind == CUBED_YEAST else CUBED_YEAST
+    return named._replace(ingredient=INGREDIENTS[kind], doubts=doubts, alternatives=(*others, other))
 
 
 def proper_words(tokens: Sequence[Token], reader: Reader) -> frozenset[str]:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
-from scaldloaf.importing.german import is_verb
+from scaldloaf.importing.german import is_verb, with_known_endings
 from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.made_with import is_made_with, makes_a_powder
@@ -145,7 +145,7 @@ class Names:
 
     def all_in(self, phrase: Sequence[str]) -> Iterator[tuple[_Match, list[str]]]:
         """Every name in the words of a sentence, with the few words before it."""
-        words = words_of(phrase)
+        words = self._words_of(tuple(phrase))
         past = 0
         for match in _matches(words, self._sense.words):
             yield match, words[max(past, match.start - 3) : match.start]
@@ -197,7 +197,10 @@ class Names:
 
     def _words_of(self, phrase: tuple[str, ...]) -> list[str]:
         if phrase not in self._words:
-            self._words[phrase] = words_of(phrase)
+            words = words_of(phrase)
+            if self._sense.words.language == "de":
+                words = list(with_known_endings(words, self._sense.words.read_as, PLAIN))
+            self._words[phrase] = words
         return self._words[phrase]
 
 

@@ -21,13 +21,16 @@ from scaldloaf.importing.vocabulary import (
     plain_word,
 )
 
-# Words in parentheses that speak of another case than the recipe's own.
-_CONDITIONS = frozenset(
+# Words that speak of another recipe than this one, and those of another case than its own.
+_ORIGINAL = frozenset(("original", "originally", "originalrezept", "ursprünglich", "eigentlich", "originale"))
+_CONDITIONS = _ORIGINAL | frozenset(
     ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
 )
+_DASHES = frozenset(("-", "–", "—"))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
+_FOR_A_PART = ("for", "für", "fürs", "pour", "para", "per", "im", "in")
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
 _PARTED = frozenset((",", ";")) | ADD
@@ -193,6 +196,41 @@ def _times(measure: Measure, share: float) -> Measure:
     quantity = measure.quantity
     low, best, high = (end * share for end in quantity[:3])
     return measure._replace(quantity=quantity._replace(low=low, best=best, high=high))
+
+
+def with_portion_added(items: list[Item]) -> list[Item]:
+    """``475 g flour + 25 g for the tangzhong``: the sum, and what is said of a part as if in parentheses."""
+    first = next((at for at, item in enumerate(items) if _is_part(item)), len(items))
+    for at in range(first + 2, len(items) - 2):
+        if not isinstance(items[at], str) or items[at] not in ADD or not _is_part(items[at + 1]):
+            continue
+        whole, part, said = items[first], items[at + 1], items[at + 2 :]
+        if (
+            not isinstance(whole, Measure)
+            or not isinstance(part, Measure)
+            or whole.unit is not part.unit
+            or items[at + 2] not in _FOR_A_PART
+            or not sections.SCALD_WORDS.found_in(_joined(said))
+        ):
+            continue
+        both = [a + b for a, b in zip(whole.quantity[:3], part.quantity[:3], strict=True)]
+        total = whole._replace(quantity=whole.quantity._replace(low=both[0], best=both[1], high=both[2]))
+        inside = Group((part._replace(is_inside=True), *said))
+        return [*items[:first], total, *items[first + 1 : at], inside]
+    return items
+
+
+def without_original(items: list[Item]) -> list[Item]:
+    """Without what another recipe has, behind a dash: ``1100 g Mehl – im Original 1000 g``."""
+    for at, item in enumerate(items):
+        if (
+            at
+            and isinstance(item, str)
+            and item in _DASHES
+            and not _ORIGINAL.isdisjoint(items[at + 1 : at + 4])
+        ):
+            return items[:at]
+    return items
 
 
 def without_condition(items: list[Item]) -> list[Item]:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
@@ -212,7 +213,11 @@ def _named(sentence: str, reader: Reader) -> set[str]:
         return set()
     reader.tokens_left -= len(tokens)
     words = [token.text for token in tokens if token.kind == "w"]
-    return {match.ingredient.name for match, _ in reader.names.all_in(words) if match.ingredient}
+    return {
+        match.ingredient.name
+        for match, _ in reader.names.all_in(words)
+        if match.ingredient and not sections.ASIDE_WORDS.found_in(f" {' '.join(match.words)} ")
+    }
 
 
 def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]:
