@@ -41,6 +41,7 @@ _BOILED = frozenset(  # with the water of bagels
     )
     + ("baking_soda", "maple_syrup")
 )
+LEAST_OF_RUN = 3  # ingredients of a list on one line
 _BOILING = 1.5  # so many times the flour, water is no dough's
 MOST_LEAN = 50.0  # fat of what is no butter and no oil
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
@@ -127,6 +128,8 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
                 if reading.ingredient is None
                 else reading.ingredient.name in there
                 or reading.ingredient.name in TOPPINGS
+                or reading.ingredient.is_flour
+                and is_whole
                 or reading.ingredient.name not in _SEASONING
                 and is_spared(reading)
             )
@@ -226,6 +229,33 @@ def additions(readings: list[Reading]) -> list[Reading]:
         and reading.ingredient
         and reading.ingredient.name in ADDITIONS
         and is_open(reading)
+        else reading
+        for reading in readings
+    ]
+
+
+def runs_beside_a_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about a list on one line that may be a filling's: another line lists a whole dough.
+
+    Its liquid or its spices are besides those of the dough, and it has no flour and no yeast.
+    """
+    runs: dict[int, list[Ingredient]] = {}
+    for reading in readings:
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            runs.setdefault(reading.line, []).append(reading.ingredient)
+    if not any(len(run) > LEAST_OF_RUN and _rises(run) for run in runs.values()):
+        return readings
+    beside = {
+        line
+        for line, run in runs.items()
+        if len(run) >= LEAST_OF_RUN
+        and not any(each.is_flour or each.yeast for each in run)
+        and any(each.is_liquid or each.name in ADDITIONS for each in run)
+    }
+    doubt = Doubt.of(LIKELY, "may_be_filling")
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubt))
+        if reading.line in beside and reading.in_formula and doubt not in reading.section_doubts
         else reading
         for reading in readings
     ]

@@ -63,6 +63,7 @@ _BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*")
 _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
+_IN_BRACES = re.compile(r"(?<=[^\W_]) \{([^{}:]{1,60})\}")  # 1 Ei {Größe M}
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
 _TYPE = re.compile(r"(?<=[\u4e00-\u9fff])(?=[tT]\d{2,3}(?![\d.]))")  # 法国T65面粉
@@ -132,6 +133,8 @@ def clean(text: str) -> str:
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
+    if "{" in text:
+        text = _IN_BRACES.sub(r" (\1)", text)
     if "|" in text:
         text = _cells(text)
     text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(unglued(text)))))

@@ -28,8 +28,10 @@ BY_WASH = "by_wash"
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
+_PERHAPS = Doubt.of(LIKELY, "may_be_filling")
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
+MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 _BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
 _WITH = frozenset(("with", "mit"))
@@ -163,6 +165,11 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
+    perhaps = {at for name in washed - mixed for at in _last_and_little(readings, name)}
+    readings = [
+        reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS)) if at in perhaps else reading
+        for at, reading in enumerate(readings)
+    ]
     return [
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
         for at, reading in enumerate(readings)
@@ -249,3 +256,18 @@ def _is_late(readings: Sequence[Reading], at: int) -> bool:
     """Whether flour and yeast are listed before a place: what is washed on comes last."""
     before = [reading.ingredient for reading in readings[:at] if reading.in_formula and reading.ingredient]
     return any(each.is_flour for each in before) and any(each.yeast for each in before)
+
+
+def _last_and_little(readings: Sequence[Reading], name: str) -> list[int]:
+    """Where little of what is washed on and not mixed in is listed: all of it may be for that."""
+    return [
+        at
+        for at, reading in enumerate(readings)
+        if reading.in_formula
+        and reading.part == DOUGH
+        and reading.ingredient
+        and reading.ingredient.name == name
+        and name in _LISTED_TWICE
+        and 0 < reading.grams <= MOST_WASH_G
+        and _is_late(readings, at)
+    ]

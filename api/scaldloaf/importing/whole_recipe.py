@@ -11,6 +11,7 @@ from scaldloaf.importing.contents import (
     is_whole_dough,
     listed,
     others_are_dough,
+    runs_beside_a_dough,
     sublists,
     without_amount,
 )
@@ -55,7 +56,7 @@ def settled(
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
-    readings = behind_a_whole_dough(readings)
+    readings = runs_beside_a_dough(behind_a_whole_dough(readings))
     if not flour_is_said:
         readings = _same_flour(readings)
     return _mentions(certain_by_heading(readings), reader)
