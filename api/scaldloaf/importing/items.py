@@ -89,7 +89,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     if sum(measured) < 2:
         return _names_alone(chunks, reader) or [items]
     whole = [
-        is_measured
+        sections.title_of(list(bare_words(chunk))) == (SCALD, True)
+        or is_measured
         and not says_what_for(chunk)
         and (
             _names_one(chunk, reader)

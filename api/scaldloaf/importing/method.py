@@ -99,7 +99,7 @@ def _not_shown(readings: list[Reading]) -> list[Reading]:
 def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str, str]]:
     """Line, sentence and heading of each sentence of the method."""
     for line, plain, heading in reader.method:
-        for sentence in _split(plain):
+        for sentence in split_sentences(plain):
             yield line, sentence, heading
     heading = ""
     for step in steps:
@@ -108,7 +108,7 @@ def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str,
         if title and title.part and title.exact:
             heading = plain
             continue
-        for sentence in _split(plain):
+        for sentence in split_sentences(plain):
             yield 0, sentence, heading
 
 
@@ -118,7 +118,7 @@ def sentences_of(steps: Sequence[str], reader: Reader) -> Iterator[str]:
         yield sentence
 
 
-def _split(plain: str) -> list[str]:
+def split_sentences(plain: str) -> list[str]:
     parts: list[str] = []
     for part in (
         plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n")
@@ -139,7 +139,7 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
         cooked = _is_cooked(sentence)
         if not names_scald and not cooked and last is None:
             continue
-        named, other = _named_in(sentence, reader)
+        named, other = named_in(sentence, reader)
         has_flour = any(each.ingredient.is_flour for each in named)
         has_liquid = any(each.ingredient.name in LIQUIDS for each in named)
         if other:
@@ -178,7 +178,7 @@ def _is_cooked(sentence: str) -> bool:
     )
 
 
-def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
+def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
     try:
         tokens = text.tokenise(text.cut(sentence))
@@ -287,7 +287,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
             changed[place] = _into_scald(readings[place], each.mass, reader)
             mass = changed[place][0].mass
         elif each.mass is not None and each.ingredient.name in LIQUIDS:
-            added.append(_of_sentence(found, each))
+            added.append(of_sentence(found, each))
             mass = each.mass
         else:
             continue
@@ -335,7 +335,7 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
     fits = LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g
     if not flour_g or not fits or used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
         return []
-    return [_of_sentence(found, each) for each in found.named]
+    return [of_sentence(found, each) for each in found.named]
 
 
 def _place_of_flour(
@@ -430,7 +430,7 @@ def _into_scald(reading: Reading, portion: Estimate | None, reader: Reader) -> l
     return [reading._replace(part=SCALD, section_doubts=(Doubt.of(LIKELY, BY_METHOD),))]
 
 
-def _of_sentence(found: Found, named: Named) -> Reading:
+def of_sentence(found: Found, named: Named) -> Reading:
     """An ingredient that only the method names."""
     return Reading(
         max(1, found.line),

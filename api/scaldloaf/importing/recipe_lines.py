@@ -9,7 +9,9 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.inside_headings import with_led_parts, without_colon
@@ -83,21 +85,26 @@ def read_lines(
     plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
     if words.language == "de":
         plain = list(map(spelt_out, plain))
+    plain = with_parts_of_table(whole, plain)
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
-    reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
+    marks, names = marks_of(plain, decimal, words), Names(chosen, words)
+    reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted = _are_bulleted(whole)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
-        readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
+        for piece in plain[at].split("\n"):
+            readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
+    readings = read_as_list(readings, reader, Reader(marks, choices, names))
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
+    readings = with_liquid_of_method(readings, known.steps, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
 
