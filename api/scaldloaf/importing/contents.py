@@ -41,6 +41,7 @@ _BOILED = frozenset(  # with the water of bagels
     )
     + ("baking_soda", "maple_syrup")
 )
+_AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
 LEAST_OF_RUN = 3  # ingredients of a list on one line
 _BOILING = 1.5  # so many times the flour, water is no dough's
 MOST_LEAN = 50.0  # fat of what is no butter and no oil
@@ -271,31 +272,51 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
         for at, reading in enumerate(readings)
         if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
     }
-    flour = sum(readings[at].grams for at, each in inside.items() if each.is_flour)
-    again, perhaps = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
-    doubts: dict[int, Doubt] = {}
-    sections: dict[str, list[Ingredient]] = {}
-    for at, each in inside.items():
-        before = sections.setdefault(readings[at].section, [])
-        if not each.yeast and is_whole_dough(before):
-            if each in before:
-                doubts[at] = again
-            elif each.name in _GLAZES:
-                doubts[at] = perhaps
-        before.append(each)
-        if each.name == "water" and flour and readings[at].grams > _BOILING * flour:
-            for step in (-1, 1):
-                near = at + step
-                while near in inside and inside[near].name in _BOILED:
-                    doubts[near] = again
-                    near += step
+    doubts = _behind(readings, inside)
+    for at in _boiled(readings, inside):
+        doubts[at] = _AGAIN
     for at in _last_of_lean(list(inside.items())):
         if is_spaceless(readings[at].text):
-            doubts.setdefault(at, perhaps)
+            doubts.setdefault(at, _PERHAPS)
     return [
         reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int, Doubt]:
+    """The doubts about what is listed behind a whole dough, by place in the readings.
+
+    A liquid right before what is listed again is as doubtful: dumplings are steamed in both.
+    """
+    doubts: dict[int, Doubt] = {}
+    behind: set[int] = set()
+    sections: dict[str, list[Ingredient]] = {}
+    for at, each in inside.items():
+        before = sections.setdefault(readings[at].section, [])
+        if not each.yeast and is_whole_dough(before):
+            behind.add(at)
+            if each in before:
+                doubts[at] = _AGAIN
+            elif each.name in _GLAZES:
+                doubts[at] = _PERHAPS
+        before.append(each)
+    liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]
+    return {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid} | doubts
+
+
+def _boiled(readings: list[Reading], inside: dict[int, Ingredient]) -> list[int]:
+    """The places beside a water that is far more than the flour takes, of what bagels are boiled in."""
+    flour = sum(readings[at].grams for at, each in inside.items() if each.is_flour)
+    found: list[int] = []
+    for at, each in inside.items():
+        if each.name == "water" and flour and readings[at].grams > _BOILING * flour:
+            for step in (-1, 1):
+                near = at + step
+                while near in inside and inside[near].name in _BOILED:
+                    found.append(near)
+                    near += step
+    return found
 
 
 def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:

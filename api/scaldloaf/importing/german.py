@@ -19,7 +19,7 @@ _SIZED_AS = re.compile(  # ein haselnussgroßes Stück Hefe
 )
 _HALVES = r"(?:halb|½|1 ?/ ?2|zur Hälfte|50 ?%|Hälfte)"
 _HALF_MILK = re.compile(  # 3 dl Milchwasser (halb Milch, halb Wasser)
-    rf"(\d[\d.,]*|\d ?/ ?\d) ?(g|ml|cl|dl|l|Liter) (?:lauwarme\w* |kalte\w* )?"
+    rf"(\d[\d.,]*|\d ?/ ?\d) ?(g|ml|cl|dl|l|Liter|Deziliter|Milliliter) (?:lauwarme\w* |kalte\w* )?"
     r"(?:Milchwasser|Milch-?/?Wasser(?:-?Gemisch|-?Mischung)?|Flüssigkeit|Milch und Wasser)?,? ?\(?"
     rf"(?:je )?{_HALVES}(?: Milch,?(?: und)? ?/?{_HALVES} Wasser| Wasser,?(?: und)? ?/?{_HALVES} Milch"
     r"|[ /-]{0,2}(?:und )?halb|(?: Milch| Wasser) und(?: zur)? Hälfte (?:Milch|Wasser))\)?",
@@ -27,10 +27,20 @@ _HALF_MILK = re.compile(  # 3 dl Milchwasser (halb Milch, halb Wasser)
 )
 _RIND = re.compile(  # ½ Zitrone(n), unbehandelt, davon die abgeriebene Schale
     r"((?:Bio-?)?(?:Zitrone|Orange|Limette))n?(?:\(n\))?,? ?\(?(?:[\w-]+, ){0,2}(?:nur )?(?:davon )?"
-    r"(?:nur )?(?:die |der |den )?(?:fein )?(?:(?:ab)?geriebene?n? )?(?:Schale|Abrieb|Zesten?)(?: davon)?"
+    r"(?:nur )?(?:1/2 |½ )?(?:die |der |den )?(?:fein )?(?:(?:ab)?geriebene?n? )?"
+    r"(?:Schale|Abrieb|Zesten?)(?: davon)?"
     r"(?:,? (?:fein )?(?:ab)?gerieben)?(?: davon)?\)?$",
     re.IGNORECASE,
 )
+_RIND_OF = re.compile(  # geriebene Zitronenschale von ½ Zitrone
+    r"((?:Zitronen?|Orangen?|Limetten?)-?(?:schalen?|abrieb|zesten?)) (?:von |aus |einer |\(von )[^()]{0,30}?"
+    r"(?:Zitrone|Orange|Limette)n?\b\)?",
+    re.IGNORECASE,
+)
+_SIZED = re.compile(
+    r"\b(kl|gr|mittl)\.? (?=(?:Bio-?)?(?:Eier|Ei|Eigelbe?|Zitrone|Kartoffel)\b)", re.IGNORECASE
+)
+_SIZES = {"kl": "kleine ", "gr": "große ", "mittl": "mittelgroße "}
 _FILLED_UP = re.compile(  # 1 Ei mit Milch auf 300 ml aufgefüllt
     r"^(\d{1,2} (?:Ei|Eier)\b[^\d+=]{0,20}?),? (?:mit|und|\+) ([^\W\d_]\w{2,15}) (?:zusammen )?auf "
     r"(\d+ ?(?:g|ml|l))\b[^\d]{0,30}$",
@@ -61,7 +71,9 @@ def spelt_out(line: str) -> str:
     if "wasser" in lower and "h" in lower:
         line = _HALF_MILK.sub(_in_halves, line)
     if "zitrone" in lower or "orange" in lower or "limette" in lower:
-        line = _RIND.sub(r"\1 Abrieb", line)
+        line = _RIND_OF.sub(r"\1", _RIND.sub(r"\1 Abrieb", line))
+    if "l" in lower or "gr" in lower:
+        line = _SIZED.sub(lambda found: _SIZES[found.group(1).lower()], line)
     return _FILLED_UP.sub(r"\1 + \2 = \3", line)
 
 

@@ -8,13 +8,14 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.grades import FAT_CODES, by_fat
-from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
+from scaldloaf.importing.items import joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
 from scaldloaf.importing.named_items import as_sold, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
+from scaldloaf.importing.unmeasured import is_amount
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     CONTAINER,

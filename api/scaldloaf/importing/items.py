@@ -19,6 +19,7 @@ from scaldloaf.importing.set_aside import (
     without_original,
 )
 from scaldloaf.importing.text import MOST_TOKENS
+from scaldloaf.importing.unmeasured import is_amount, is_prose, names_alone, names_before_one
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
@@ -47,6 +48,7 @@ _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _DASHES = frozenset(("-", "–", "—"))
 _LEAST_REMARK = 3  # words behind a dash that tell a story
+_EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
@@ -87,7 +89,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         for chunk in chunks
     ]
     if sum(measured) < 2:
-        return _names_alone(chunks, reader) or [items]
+        return names_alone(chunks, reader) or names_before_one(chunks, reader) or [items]
     whole = [
         sections.title_of(list(bare_words(chunk))) == (SCALD, True)
         or is_measured
@@ -136,7 +138,7 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
         else:
             joined[-1].extend(chunk)
     if not whole[0] and len(joined) > 1:
-        joined[1] = joined[0] + joined[1]
+        joined[1] = ([] if is_prose(joined[0]) else joined[0]) + joined[1]
         del joined[0]
     return joined
 
@@ -155,21 +157,6 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
             return bool(named.words)
         return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
-
-
-def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
-    """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
-    names: list[str] = []
-    for chunk in chunks:
-        if any(isinstance(item, _MEASURED) or item in CHOOSE for item in chunk):
-            return []
-        chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
-        words = tuple(word for word in bare_words(chunk) if word not in ADD)
-        named = reader.names.named_as_spelt(words) if words else None
-        if named is None or named.ingredient is None or named.ingredient.name in names:
-            return []
-        names.append(named.ingredient.name)
-    return chunks if len(chunks) > 1 else []
 
 
 def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: Reader) -> bool:
@@ -215,16 +202,11 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
         return False
     if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
         return False
-    if not isinstance(chunk[-1], _MEASURED) or type(chunk[0]) is not str:
+    first = next((each for each in chunk if each not in ADD), chunk[0])
+    if not isinstance(chunk[-1], _MEASURED) or type(first) is not str:
         return False
     title = sections.title_of(words)
     return title == (SCALD, True) or reader.names.named_as_spelt(tuple(words)).ingredient is not None
-
-
-def is_amount(items: Sequence[Item], at: int) -> bool:
-    """Whether an amount of an ingredient is at a place."""
-    item = items[at] if at < len(items) else None
-    return isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)
 
 
 def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
@@ -383,10 +365,10 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return False
     if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
         return True
-    if any(type(item) is str and item in INSTEAD for item in group.items):
-        return True
     words = bare_words(group.items)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
+    if not INSTEAD.isdisjoint(words) and (inside or _EQUAL.isdisjoint(words)):
+        return True
     if inside is None:
         return False
     outside = reader.names.named_as_spelt(bare_words(items))

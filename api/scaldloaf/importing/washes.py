@@ -31,6 +31,7 @@ _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "crea
 _PERHAPS = Doubt.of(LIKELY, "may_be_filling")
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
+MOST_PINCH_G = 1.0
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 _BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
@@ -51,11 +52,17 @@ def all_outside(readings: list[Reading]) -> list[Reading]:
         return [reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,)) for reading in readings]
     if _is_for_scald(readings):
         return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
+    if len(readings) > 1 and readings[0].part == OUTSIDE and all(map(_is_pinch, readings[1:])):
+        return [each._replace(part=OUTSIDE) for each in readings]  # Ei zum Bestreichen mit 1 Prise Salz
     if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
         return readings
     if not any(each.mass or each.percent or each.bare or each.weighed for each in readings):
         return [each._replace(part=OUTSIDE) for each in readings]  # Butter und Mehl für die Form
     return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
+
+
+def _is_pinch(reading: Reading) -> bool:
+    return reading.kind == INGREDIENT and reading.grams <= MOST_PINCH_G
 
 
 def _is_beaten_with(readings: Sequence[Reading]) -> bool:
