@@ -34,6 +34,7 @@ from scaldloaf.importing.vocabulary import (
     PACKET,
     PERCENT,
     REMARK,
+    SPONGE,
     STICK,
     is_spaceless,
     plain_word,
@@ -91,7 +92,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     if sum(measured) < 2:
         return names_alone(chunks, reader) or names_before_one(chunks, reader) or [items]
     whole = [
-        sections.title_of(list(bare_words(chunk))) == (SCALD, True)
+        _names_a_part(chunk)
         or is_measured
         and not says_what_for(chunk)
         and (
@@ -107,6 +108,12 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     if sum(whole) >= _LEAST_OF_RUN:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     return _joined(chunks, whole, reader)
+
+
+def _names_a_part(items: Sequence[Item]) -> bool:
+    """Whether some items only name the scald or a sponge, which other lines list."""
+    title = sections.title_of(list(bare_words(items)))
+    return title.exact and title.part in (SCALD, SPONGE)
 
 
 def _names_one(items: Sequence[Item], reader: Reader) -> bool:

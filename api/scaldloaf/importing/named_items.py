@@ -38,7 +38,9 @@ _EQUALS = frozenset(("is", "are", "equals", "ist", "sind", "entspricht", "entspr
 _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "slightly", "equal"))
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
+_UNKNOWN = ("not_in_catalogue", "another_thing")
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
+_GERM = ("germ",)  # of Austria: fresh yeast, but for what a packet says it weighs
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
 
@@ -63,8 +65,16 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             if not _NOT.isdisjoint(other):
                 continue  # milk (not skimmed)
             named = names.refined(named, other)
-        return named
+        unknown = [doubt for doubt in best.doubts if doubt.code in _UNKNOWN and at and len(phrases[0]) > 1]
+        return named._replace(doubts=(*named.doubts, *map(_unsure, unknown[:1], (named,))))
     return _of_a_place(best, proper) or best
+
+
+def _unsure(doubt: Doubt, named: Named) -> Doubt:
+    """The doubt that the words before a comma, which name nothing known, leave about the name behind it."""
+    words = str(dict(doubt.values).get("words", ""))
+    label = named.ingredient.label if named.ingredient else ""
+    return Doubt.of(UNSURE, "unknown_words", words=words, name=label)
 
 
 def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:
@@ -109,6 +119,11 @@ def with_first_size(items: list[Item]) -> list[Item]:
 def as_sold(named: Named, measures: Sequence[Measure], language: str) -> Named:
     """Yeast that may be fresh or dry: as so many packets, cubes or pieces of so many grams are sold."""
     if any(measure.kind == PACKET for measure in measures):
+        if named.words == _GERM:
+            doubt = Doubt.of(LIKELY, "yeast_kind", name=INGREDIENTS[CUBED_YEAST].label)
+            named = named._replace(doubts=(doubt,), alternatives=(DRY_YEAST,))
+            has_grams = any(measure.kind == MASS for measure in measures)
+            return named if _is_heavy(measures) or not has_grams else _in_packets_dry(named)
         return _fresh(named) if _is_heavy(measures) else _in_packets_dry(named)
     is_counted = len(measures) == 1 and measures[0].kind == COUNT
     if is_counted and language == "de" and measures[0].quantity.best <= MOST_CUBES:

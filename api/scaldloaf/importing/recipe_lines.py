@@ -17,6 +17,7 @@ from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.inside_headings import with_led_parts, without_colon
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
+from scaldloaf.importing.latin_headings import lines_in
 from scaldloaf.importing.layout import next_is_step, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
@@ -85,7 +86,7 @@ def read_lines(
     plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
     if words.language == "de":
         plain = list(map(spelt_out, plain))
-    plain = with_parts_of_table(whole, plain)
+    plain = with_parts_of_table(whole, list(map(lines_in, plain)))
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))

@@ -6,6 +6,7 @@ import unicodedata
 from dataclasses import dataclass
 
 from scaldloaf.importing.glued import unglued, with_lines_apart
+from scaldloaf.importing.keyed import in_words
 from scaldloaf.importing.vocabulary import OWN_UNITS, SPACELESS, is_spaceless, without_elision
 
 MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
@@ -134,7 +135,7 @@ def clean(text: str) -> str:
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
     if "{" in text:
-        text = _IN_BRACES.sub(r" (\1)", text)
+        text = _IN_BRACES.sub(r" (\1)", in_words(text))
     if "|" in text:
         text = _cells(text)
     text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(unglued(text)))))
