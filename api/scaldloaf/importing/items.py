@@ -43,22 +43,8 @@ _LEAST_REMARK = 3  # words behind a dash that tell a story
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
-def _with_part_inside(items: list[Item]) -> list[Item]:
-    """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
-    for at, item in enumerate(items):
-        if type(item) is not str or item not in OF_WHICH or not any(is_amount(items, n) for n in range(at)):
-            continue
-        if sections.SCALD_WORDS.found_in(joined_words(items[at:])):
-            inside = [
-                each._replace(is_inside=True) if isinstance(each, Measure) else each for each in items[at:]
-            ]
-            return [*items[:at], Group(tuple(inside))]
-    return items
-
-
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    items = _with_part_inside(items)
     if shared := _sharing(items, reader):
         return shared
     chunks: list[list[Item]] = [[]]
@@ -281,7 +267,7 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
     measured = False
     for at, item in enumerate(items):
         if not measured:
-            measured = isinstance(item, Measure)
+            measured = isinstance(item, Measure) or isinstance(item, Group) and _has_amount(item.items)
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
         elif isinstance(item, str) and items[at - 1] not in _WITH and _is_kept_back(items, at):

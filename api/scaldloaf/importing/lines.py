@@ -18,10 +18,11 @@ from scaldloaf.importing.headings import (
 )
 from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.inside_headings import listed_in, pieces_of
-from scaldloaf.importing.items import ingredients_of, mass_in
+from scaldloaf.importing.items import mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
+from scaldloaf.importing.scald_parts import chunks_of
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
 from scaldloaf.importing.text import Token
@@ -287,7 +288,7 @@ def _read_ingredients(
             faults = []
         items = read_items(rest, reader.marks, faults)
     blank = _in_part(blank, part, prefix, reader)
-    chunks = ingredients_of(items, reader)
+    chunks = chunks_of(items, reader)
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
     if blank.part != OUTSIDE:
         readings = all_outside(readings)
@@ -334,7 +335,7 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
         return []
     used = mass_in(read_items(tokens, reader.marks, []))
     items = read_items(groups[0].inside, reader.marks, [])
-    chunks = ingredients_of(items, reader)
+    chunks = chunks_of(items, reader)
     if len(chunks) < 2:
         return []
     here = blank._replace(part=SCALD, section_doubts=())

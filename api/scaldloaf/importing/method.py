@@ -11,11 +11,11 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.ingredients import in_two
 from scaldloaf.importing.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, by_list, is_dough
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
+from scaldloaf.importing.scald_parts import in_two
 from scaldloaf.importing.vocabulary import (
     COOKED,
     MASS,

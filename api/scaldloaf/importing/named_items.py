@@ -89,8 +89,8 @@ def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
     words = list(bare_words(items))
     if words[: len(spelt)] == spelt and words[len(spelt) : len(spelt) + 1] in _MADE_OF:
         return sum(isinstance(item, Measure) for item in items) == 1
-    if len(spelt) == 1:
-        return False
+    if len(spelt) == 1 or not set(spelt) <= set(words):
+        return False  # 125 g water (tangzhong)
     beside = tuple(word for word in words if word not in spelt)
     return len(beside) < len(words) and not names.named_as_spelt(beside).words
 
