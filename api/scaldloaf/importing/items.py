@@ -69,10 +69,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     whole = [
         is_measured
         and not says_what_for(chunk)
-        and (
-            any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
-            or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None
-        )
+        and (_names_one(chunk, reader) or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None)
         for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
@@ -96,6 +93,16 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
         joined[1] = joined[0] + joined[1]
         del joined[0]
     return joined
+
+
+def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece of a line names an ingredient, what is done before it or not: ``add 5 g salt``."""
+    start = next((at for at in range(len(chunk)) if is_amount(chunk, at)), 0)
+    return any(
+        reader.names.named_as_spelt(phrase).ingredient
+        for items in ((chunk, chunk[start:]) if start and len(bare_words(chunk[start:])) else (chunk,))
+        for phrase in phrases_of(without_units(items))
+    )
 
 
 def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
@@ -186,7 +193,9 @@ def is_amount(items: Sequence[Item], at: int) -> bool:
 
 def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
-    if not chunk or not is_amount(chunk, 0) or type(chunk[-1]) is not str or chunk[-1] in CHOOSE:
+    if chunk and chunk[0] in _SEPARATORS:
+        chunk = chunk[1:]
+    if not chunk or not is_amount(chunk, 0) or chunk[-1] in CHOOSE or not _ends_name(chunk):
         return False
     words = [str(item) for item in chunk if type(item) is str]
     if not words or not reader.names.named_as_spelt(tuple(words)).ingredient:
@@ -197,6 +206,14 @@ def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], rea
             break
         behind.append(item)
     return reader.names.named_as_spelt(tuple(behind)).ingredient is not None
+
+
+def _ends_name(chunk: Sequence[Item]) -> bool:
+    """Whether a word is last, or parentheses without an amount behind one: ``¼ cup sugar (extra)``."""
+    last = chunk[-1]
+    if isinstance(last, Group):
+        return type(chunk[-2]) is str and not _has_amount(last.items)
+    return type(last) is str
 
 
 def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:

@@ -121,6 +121,9 @@ def _sentences(plain: str, reader: Reader) -> list[str]:
     for sentence in _balanced(ends.split(plain)):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
         if rest and any(map(str.isdigit, first)):
+            if plain_word(rest[0].split()[0].lower()) in STEPS:
+                found += [first, *rest]
+                continue
             spelt = _WORDS.findall(first.lower())
             words = tuple(word for word in spelt if unit_of_word(word) is None)
             if words and unit_of_word(spelt[-1]) is None and reader.names.named_as_spelt(words).ingredient:

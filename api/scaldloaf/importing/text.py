@@ -64,6 +64,7 @@ _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
 _GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Würfel|Eier|Ei|Prise|Pck)\b)")
+_ORDINAL = re.compile(r"(?<=\d/\d) ?(?:rd|th|nd)s?\b")  # 1/3rd cup
 _LONG_ENOUGH_TO_BE_GLUED = 60
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
@@ -159,6 +160,8 @@ def _with_plain_numbers(text: str) -> str:
     """Numbers without what joins them to words: Mehl 550, one half cup."""
     if "er" in text and "ehl" in text:
         text = _GRADE_BEHIND.sub(r"\1", _GRADE_BEFORE.sub(r"\2 \1", text))
+    if "/" in text:
+        text = _ORDINAL.sub("", text)
     return _NUMBER_WORD.sub(r"\1 ", text) if "-" in text else text
 
 
