@@ -282,6 +282,11 @@ SECTION_TAILS = tuple(
 )
 OTHERS = _others()
 INFO = frozenset(map(heading_words, _all("section", "info")))
+# Of nutrition labels: values, those that may be ingredients, units of energy, what a label says of itself.
+NUTRIENTS, NUTRIENTS_TOO, ENERGY, LABEL_WORDS = (
+    frozenset(map(heading_words, _all("label", key))) for key in ("nutrients", "too", "energy", "words")
+)
+NUTRIENTS |= ENERGY
 TABLE_HEADS = MappingProxyType(
     {kind: frozenset(map(heading_words, _all("table", kind))) for kind in ("part", "ingredient", "amount")}
 )
