@@ -15,6 +15,7 @@ from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_o
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.scald_parts import beside_whole, in_two, is_more, part_for_scald
+from scaldloaf.importing.shells import without_shell
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     CONTAINER,
@@ -262,7 +263,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
     if size == "large" and not _VERY.isdisjoint(plain.split()):
         size = "extra_large"
-    return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+    weighed = _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+    return without_shell(weighed, plain) if named.ingredient.name in EGGS else weighed
 
 
 def _by_fat(named: Named, items: Sequence[Item]) -> Named:

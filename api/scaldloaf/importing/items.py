@@ -107,11 +107,13 @@ def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
 
 def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether a piece of a run is something else than the one before it, though it has no amount or no name
-    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``.
+    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``, ``, 10 g dough enhancer``.
     """
     words = bare_words(chunk)
-    if not words or not is_spaceless("".join(words)) or not CUT.isdisjoint(words):
+    if not words or not CUT.isdisjoint(words):
         return False
+    if not is_spaceless("".join(words)):
+        return _starts_with_amount(chunk)
     named = reader.names.named_as_spelt(words)
     at_end = [item for item in chunk if isinstance(item, Measure) and item.kind != REMARK]
     if not at_end:
@@ -119,6 +121,12 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
             return bool(named.words)
         return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
+
+
+def _starts_with_amount(chunk: Sequence[Item]) -> bool:
+    """Whether a piece is an amount with words behind that name something: ``, 10 g dough enhancer``."""
+    rest = chunk[1:] if chunk[0] in _SEPARATORS else chunk
+    return len(rest) > 1 and is_amount(rest, 0) and type(rest[1]) is str and rest[1] not in CHOOSE
 
 
 def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:

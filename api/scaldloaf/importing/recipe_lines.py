@@ -81,7 +81,7 @@ def read_lines(
     whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
     plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
-    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
+    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted = _are_bulleted(whole)

@@ -29,7 +29,7 @@ _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
-_PARTED = frozenset((",", ";")) | ADD
+_PARTED = frozenset((",", ";", "-", "–", "—")) | ADD
 
 
 def with_filling(items: list[Item]) -> list[Item]:

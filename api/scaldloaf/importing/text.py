@@ -65,6 +65,10 @@ _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
 _GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Würfel|Eier|Ei|Prise|Pck)\b)")
 _ORDINAL = re.compile(r"(?<=\d/\d) ?(?:rd|th|nd)s?\b")  # 1/3rd cup
+_NOTE = re.compile(r"(?<=[^\W\d_]) \*(?=[^\W\d_])")  # 1 egg *lightly beaten *keep 1 tsp for glazing
+_PROTEIN = re.compile(  # bread flour, 12.5 % protein
+    r"(?<=[a-zß-ÿ]),? (?:with )?\d[\d.,]{0,4} ?% (?:protein|eiweiß|protéines|proteine|proteínas)(?: content)?"
+)
 _LONG_ENOUGH_TO_BE_GLUED = 60
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
@@ -142,6 +146,7 @@ def clean(text: str) -> str:
         text = _GLUED_AMOUNT.sub(", ", text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _LIST_NUMBER.sub("", _BULLET.sub("", text, count=1), count=1)
+    text = _without_notes(text)
     if not text.isascii():
         text = _with_han_numbers(text)
         text = _FOOTNOTE.sub("", _BETWEEN_AMOUNTS.sub("、", text))
@@ -154,6 +159,18 @@ def clean(text: str) -> str:
     if text[:1].isdigit():
         text = _NUMBERED_WORDS.sub("", text, count=1)
     return text[:MOST_LONG_CHARACTERS]
+
+
+def _without_notes(text: str) -> str:
+    """A line without the strength of its flour, and with its notes behind commas: ``1 egg *beaten``."""
+    if "%" in text:
+        text = _PROTEIN.sub("", text)
+    at = text.find(" *") if "*" in text else -1
+    if at < 1 or not text[at - 1].isalpha():
+        return text
+    if text[at + 2 : at + 3].isdigit() and any(map(str.isdigit, text[:at])):
+        return text[:at]  # 2 tsp yeast *1 tsp takes longer
+    return _NOTE.sub(", ", text)
 
 
 def _with_plain_numbers(text: str) -> str:
