@@ -138,6 +138,8 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
     """
     inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
     there = {each.name for each in inside}
+    if any(each.is_flour for each in inside):
+        there |= {"plain_flour"}  # what “flour” without a kind is read as
     is_whole = _rises(inside)
     again, spared = Doubt.of(LIKELY, "no_amount_again"), Doubt.of(LIKELY, "filling")
 

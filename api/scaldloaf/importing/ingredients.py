@@ -7,7 +7,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.grades import FAT_CODES, by_fat
-from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
+from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, without_units
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
@@ -16,6 +16,7 @@ from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.shells import without_shell
+from scaldloaf.importing.trims import trimmed
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     CONTAINER,
@@ -261,7 +262,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if not measures:
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
-    if size == "large" and not _VERY.isdisjoint(plain.split()):
+    if size == "large" and any(f" {very} large " in plain for very in _VERY):
         size = "extra_large"
     weighed = _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
     return without_shell(weighed, plain) if named.ingredient.name in EGGS else weighed

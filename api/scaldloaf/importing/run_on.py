@@ -20,9 +20,11 @@ from scaldloaf.importing.vocabulary import (
     RANGE,
     REMARK,
     SPONGE,
+    STEPS,
     TIMES,
     heading_words,
     name_words,
+    plain_word,
 )
 
 LEAST_AMOUNTS = 3  # of a line that may be a whole list
@@ -89,14 +91,43 @@ def _by_parts(plain: str) -> Iterator[str]:
 
 def _by_amounts(plain: str) -> list[str]:
     words = plain.split()
-    starts = list(_starts(words))
+    lead = _lead_end(words)
+    if not words[lead:] or plain_word(words[lead].lower()) in STEPS:
+        return [plain]
+    first = next((at for at in range(lead, len(words)) if words[at][0].isdigit()), lead)
+    starts = list(_names(words, lead) if _has_name(words[lead:first]) else _starts(words))
     if len(starts) < LEAST_AMOUNTS or plain.count(",") + plain.count(";") >= len(starts) - 1:
         return [plain]
-    lead = words[: starts[0]]
-    if lead and (len(lead) > MOST_LEAD_WORDS or title_of(heading_words(" ".join(lead)).split()).part != LIST):
+    before = words[lead : starts[0]]
+    if before and (
+        len(before) > MOST_LEAD_WORDS or title_of(heading_words(" ".join(before)).split()).part != LIST
+    ):
         return [plain]
     pieces = [words[start:end] for start, end in zip(starts, [*starts[1:], len(words)], strict=True)]
     return [" ".join(piece) for piece in pieces] if all(map(_has_name, pieces)) else [plain]
+
+
+def _lead_end(words: Sequence[str]) -> int:
+    """Behind how many words a list starts that its heading and a colon stand before: ``Ingredients:``."""
+    end = next((at + 1 for at, word in enumerate(words[:MOST_LEAD_WORDS]) if word.endswith(":")), 0)
+    is_list = end and title_of(heading_words(" ".join(words[:end])).split()).part == LIST
+    return end if is_list else 0
+
+
+def _names(words: Sequence[str], lead: int) -> Iterator[int]:
+    """Where a name stands behind the amount of another, or first of all: ``Milk 1 cup Sugar 2 tsp``."""
+    depth, counted = 0, True
+    for at, word in enumerate(words):
+        plain = word.strip(".,;").lower()
+        if at >= lead and depth == 0 and counted and plain[:1].isalpha() and not _goes_on(plain):
+            yield at
+            counted = False
+        depth += word.count("(") - word.count(")")
+        counted = counted or _NUMBER.match(word) is not None
+
+
+def _goes_on(word: str) -> bool:
+    return word in _GOES_ON or unit_of_word(word) is not None
 
 
 def _starts(words: Sequence[str]) -> Iterator[int]:
@@ -121,7 +152,7 @@ def _ends_a_name(word: str) -> bool:
     if word.endswith(")"):
         return True
     is_word = word[:1].isalpha() and word[-1:].isalpha()
-    return is_word and word not in _GOES_ON and unit_of_word(word) is None
+    return is_word and not _goes_on(word)
 
 
 def _is_amount(words: Sequence[str], at: int) -> bool:
