@@ -3,11 +3,13 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.cooked_steps import split_sentences
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.listed_scald import LIQUIDS
-from scaldloaf.importing.method import Found, named_in, of_sentence, sentences_of, split_sentences
+from scaldloaf.importing.method import Found, of_sentence, sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
+from scaldloaf.importing.said_amounts import named_in
 from scaldloaf.importing.vocabulary import OUTSIDE, STEPS, plain_word
 from scaldloaf.importing.washes import BY_WASH, washes
 

@@ -1,14 +1,15 @@
 """What the items of a line name: an ingredient, or the scald itself."""
 
 from collections.abc import Sequence
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
-from scaldloaf.importing.items import phrases_of, without_units
+from scaldloaf.importing.items import joined_words, phrases_of, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.sections import SCALD_WORDS
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import CHOOSE, COUNT, EGG_SIZES, MASS, PACKET, VOLUME
 from scaldloaf.reference import INGREDIENTS
@@ -39,6 +40,7 @@ _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "sli
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
 _UNKNOWN = ("not_in_catalogue", "another_thing")
+_LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
 _GERM = ("germ",)  # of Austria: fresh yeast, but for what a packet says it weighs
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
@@ -100,8 +102,8 @@ def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
     words = list(bare_words(items))
     if words[: len(spelt)] == spelt and words[len(spelt) : len(spelt) + 1] in _MADE_OF:
         return sum(isinstance(item, Measure) for item in items) == 1
-    if len(spelt) == 1:
-        return False
+    if len(spelt) == 1 or not set(spelt) <= set(words):
+        return False  # 125 g water (tangzhong)
     beside = tuple(word for word in words if word not in spelt)
     return len(beside) < len(words) and not names.named_as_spelt(beside).words
 
@@ -184,12 +186,22 @@ def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
     clause = list(takewhile(lambda token: token.kind in "wn" or token.text in "%-/.", tokens[start:]))
     verb = next((at for at, token in enumerate(clause) if token.text in _VERBS | _EQUALS), 0)
     if not verb:
-        return False
+        return _takes_from_the_list(tokens, items)
     if any(isinstance(item, Measure) and item.kind in (MASS, VOLUME) for item in items):
         after = clause[verb + 1 : verb + 2]
         said = clause[verb].text in _EQUALS and bool(after)
         return said and (after[0].kind == "n" or after[0].text in _ABOUT)
     return sum(token.kind == "w" for token in clause) >= _LEAST_REMARK_WORDS
+
+
+def _takes_from_the_list(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
+    """Whether a line puts parts of listed amounts into the scald: ``for the roux use 25 g of the flour``."""
+    words = [token.text for token in tokens if token.kind == "w"]
+    if len(words) < _LEAST_TAKEN_WORDS or tokens[0].kind != "w":
+        return False
+    if not any(pair == ("of", "the") for pair in pairwise(words)):
+        return False
+    return SCALD_WORDS.found_in(joined_words(items)) is not None
 
 
 def behind_for(tokens: list[Token], reader: Reader) -> list[Token]:

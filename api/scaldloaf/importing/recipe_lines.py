@@ -25,8 +25,9 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
-from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
-from scaldloaf.importing.text import clean
+from scaldloaf.importing.nutrition import label_lines
+from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
+from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
 from scaldloaf.importing.washes import without_washes
@@ -87,13 +88,17 @@ def read_lines(
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     plain = with_parts_of_table(whole, list(map(lines_in, plain)))
-    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
+    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted = _are_bulleted(whole)
+    of_label = label_lines(plain)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
+        if at in of_label:
+            readings.append(_of_label(raw, at + 1))
+            continue
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
         for piece in plain[at].split("\n"):
@@ -108,6 +113,10 @@ def read_lines(
     readings = with_liquid_of_method(readings, known.steps, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
+
+
+def _of_label(raw: str, line: int) -> Reading:
+    return Reading(line, printable(raw, MOST_CHARACTERS), kind=STEP, read_as="a remark", part=DOUGH)
 
 
 def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Reading]:

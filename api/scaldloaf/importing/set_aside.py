@@ -1,6 +1,7 @@
 """What a line says of its own amount: how the spoon was filled, and how much of it is for something else."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
@@ -15,7 +16,7 @@ from scaldloaf.importing.vocabulary import (
     MASS,
     OF_WHICH,
     OUTSIDE,
-    PIECE,
+    STEPS,
     VOLUME,
     Unit,
     plain_word,
@@ -26,14 +27,15 @@ _ORIGINAL = frozenset(("original", "originally", "originalrezept", "ursprünglic
 _CONDITIONS = _ORIGINAL | frozenset(
     ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
 )
+_NEXT = ADD | {"then"}
+_COOLS = frozenset(("cool", "beat", "set", "leave", "let"))
 _DASHES = frozenset(("-", "–", "—"))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
-_FOR_A_PART = ("for", "für", "fürs", "pour", "para", "per", "im", "in")
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
-_PARTED = frozenset((",", ";")) | ADD
+_PARTED = frozenset((",", ";", "-", "–", "—")) | ADD
 
 
 def with_filling(items: list[Item]) -> list[Item]:
@@ -198,25 +200,14 @@ def _times(measure: Measure, share: float) -> Measure:
     return measure._replace(quantity=quantity._replace(low=low, best=best, high=high))
 
 
-def with_portion_added(items: list[Item]) -> list[Item]:
-    """``475 g flour + 25 g for the tangzhong``: the sum, and what is said of a part as if in parentheses."""
-    first = next((at for at, item in enumerate(items) if _is_part(item)), len(items))
-    for at in range(first + 2, len(items) - 2):
-        if not isinstance(items[at], str) or items[at] not in ADD or not _is_part(items[at + 1]):
-            continue
-        whole, part, said = items[first], items[at + 1], items[at + 2 :]
-        if (
-            not isinstance(whole, Measure)
-            or not isinstance(part, Measure)
-            or whole.unit is not part.unit
-            or items[at + 2] not in _FOR_A_PART
-            or not sections.SCALD_WORDS.found_in(_joined(said))
-        ):
-            continue
-        both = [a + b for a, b in zip(whole.quantity[:3], part.quantity[:3], strict=True)]
-        total = whole._replace(quantity=whole.quantity._replace(low=both[0], best=both[1], high=both[2]))
-        inside = Group((part._replace(is_inside=True), *said))
-        return [*items[:first], total, *items[first + 1 : at], inside]
+def without_step(items: list[Item]) -> list[Item]:
+    """Without what is done next: ``4 cups flour and mix for 5 minutes``."""
+    if not items or not isinstance(items[0], Measure):
+        return items
+    for at, (item, after) in enumerate(pairwise(items)):
+        is_step = type(after) is str and plain_word(str(after)) in STEPS | _COOLS
+        if at > 1 and type(item) is str and item in _NEXT and is_step:
+            return items[:at]
     return items
 
 
@@ -243,46 +234,3 @@ def without_condition(items: list[Item]) -> list[Item]:
         measured = measured or isinstance(item, Measure)
         kept.append(item)
     return kept
-
-
-def apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
-    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
-    for at, item in enumerate(items):
-        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
-            inner = [
-                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
-            ]
-            found, doubts = apportioned([*items[:at], *_first_clause(inner)])
-            if doubts:
-                return [*found, *items[at + 1 :]], doubts
-    kinds = (MASS,) if any(item in OF_WHICH for item in items) else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
-    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in kinds]
-    if len(counts) != 2:
-        return items, ()
-    first, second = counts
-    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
-    whole, part = items[first], items[second]
-    if (
-        not isinstance(whole, Measure)
-        or not isinstance(part, Measure)
-        or part.quantity.best > whole.quantity.best
-    ):
-        return items, ()
-    if behind.part == DOUGH:
-        kept = [*items[:first], part, *items[first + 1 : second]]
-        return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
-    between = [item for item in items[first + 1 : second] if item not in OF_WHICH]
-    if sections.ASIDE_WORDS.found_in(_joined(items[second + 1 :])):
-        left = whole.quantity.best - part.quantity.best
-        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
-        return [*items[:first], rest, *between], (Doubt.of(LIKELY, "part_not_dough"),)
-    return items, ()
-
-
-def _first_clause(items: Sequence[Item]) -> list[Item]:
-    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
-    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
-    if len(amounts) < 2:
-        return list(items)
-    between = items[amounts[1] - 1]
-    return list(items[: amounts[1] - 1] if type(between) is str or between == "," else items)

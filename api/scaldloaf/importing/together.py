@@ -18,6 +18,10 @@ _SUM_BY_SIGN = re.compile(  # 1 Ei + Milch = 180 g
 )
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
+_MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
+    r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
+    r"|totall?ing|combined|together|in total)\b"
+)
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
@@ -26,15 +30,21 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
 
 def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     """The readings of a line: a remark about another recipe as none, and a sum as its parts."""
-    if not readings or not is_spaceless(plain):
-        return _rest_of_sum(readings, plain) if len(readings) == 2 and "=" in plain else readings
+    if not readings:
+        return readings
+    if not is_spaceless(plain):
+        is_sum = len(readings) == 2 and bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain))
+        return _rest_of_sum(readings, True) if is_sum else readings
     if _IN_PLACE.match(plain):
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
     readings = [_with_light_spoon(reading) for reading in readings]
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
-    return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
+    if len(readings) != 2:
+        return readings
+    is_sum = _SUM.search(plain) is not None
+    return _rest_of_sum(readings, is_sum) if is_sum or _PERHAPS.search(plain) else readings
 
 
 def _with_light_spoon(reading: Reading) -> Reading:
@@ -49,7 +59,7 @@ def _with_light_spoon(reading: Reading) -> Reading:
     return reading._replace(doubts=(*reading.doubts, doubt))
 
 
-def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
+def _rest_of_sum(readings: list[Reading], is_sum: bool) -> list[Reading]:
     """Eggs, and the liquid as what is left of an amount that is that of both: ``卵1個＋牛乳＝180g``."""
     first, second = readings
     if not (first.mass and second.mass and first.ingredient and second.ingredient):
@@ -59,9 +69,6 @@ def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
         or first.ingredient.name not in EGGS
         or first.mass.best >= second.mass.best
     ):
-        return readings
-    is_sum = _SUM.search(plain) is not None or _SUM_BY_SIGN.match(plain) is not None
-    if not is_sum and not _PERHAPS.search(plain):
         return readings
     names = f"{first.ingredient.label} and {second.ingredient.label}"
     doubt = Doubt.of(LIKELY if is_sum else UNSURE, "one_amount", names=names)

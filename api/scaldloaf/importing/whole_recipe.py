@@ -2,16 +2,15 @@
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.beside_dough import behind_a_whole_dough, runs_beside_a_dough
 from scaldloaf.importing.contents import (
     additions,
-    behind_a_whole_dough,
     certain_by_heading,
     dough_by_contents,
     fillings,
     is_whole_dough,
     listed,
     others_are_dough,
-    runs_beside_a_dough,
     sublists,
     without_amount,
 )
