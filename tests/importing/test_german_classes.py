@@ -183,3 +183,78 @@ def test_what_may_be_of_the_crust_or_a_filling_is_not_sure(text):
 
 def test_what_another_recipe_had_is_passed_over():
     assert parts("1100 g Weizenmehl 550 – im Original 1000 g") == [("dough", "bread_flour", 1100)]
+
+
+@pytest.mark.parametrize(
+    ("line", "found"),
+    [
+        ("Anschließend verrührt man die Mischung in einer Schüssel mit 30 g Honig, zwei Eiern und etwas Zimt",
+         {"honey": 30, "whole_egg": 100}),
+        ("125 ml warme Milch und 80 g weiche Butter mit 80 g Zucker vermengt",
+         {"whole_milk": 129, "butter": 80, "sucrose": 80}),
+        ("2 kl. Eier", {"whole_egg": 94}),
+        ("2 mal 125 ml Wasser", {"water": 250}),
+        ('- { qty: 2, unit: "EL", item: "Honig, flüssig" }', {"honey": 43}),
+    ],
+)  # fmt: skip
+def test_a_sentence_a_size_a_product_and_data_are_read(line, found):
+    read = {
+        each["ingredient"]: round(each["mass"]["best"])
+        for each in last(line)
+        if each["mass"] and each["part"] == "dough"
+    }
+    assert read == found
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "½ Zitrone(n), Bio, davon die abgeriebene Schale",
+        "geriebene Zitronenschale von ½ Zitrone",
+        "1 unbehandelte Zitrone, nur die abgeriebene Schale",
+    ],
+)
+def test_the_rind_of_a_lemon_is_named_in_many_ways(line):
+    assert [each["ingredient"] for each in last(line)] == ["lemon_zest"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "500 g Mehl, 20 g Frischhefe, 100 ml Öl (z. B. Rapsöl) Zum Bestreichen: 1 Ei, 2 EL Milch",
+        "Teig: 500 g Mehl, 20 g Frischhefe, 100 ml Öl. Zum Bestreichen und Bestreuen: 1 Ei, 2 EL Milch",
+        "500 g Mehl, 20 g Frischhefe, 100 ml Öl; für die Füllung: 1 Ei, 2 EL Milch",
+    ],
+)
+def test_a_list_on_one_line_has_headings_inside(text):
+    read = [(line["part"], line["ingredient"]) for line in lines_of(text) if line["ingredient"]]
+    assert read == [
+        ("dough", "plain_flour"),
+        ("dough", "compressed_yeast"),
+        ("dough", "oil"),
+        ("aside", "whole_egg"),
+        ("aside", "whole_milk"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "grams"), [("1 Pkg. Germ", 42), ("1 Pkg. Germ (42 g)", 42), ("1 Pkg. Germ {entspricht 7 g}", 7)]
+)
+def test_a_packet_of_germ_is_never_sure(line, grams):
+    (read,) = (each for each in lines_of(f"500 g Mehl\n{line}") if each["line"] == 2)
+    assert (round(read["mass"]["best"]), read["sure"]) == (grams, "likely")
+
+
+def test_more_salt_than_any_dough_has_is_not_sure():
+    (read,) = (each for each in lines_of("500 g Mehl\n112 Teelöffel Salz") if each["line"] == 2)
+    assert read["sure"] == "unsure"
+
+
+def test_names_before_the_one_amount_of_a_line_do_not_take_it():
+    read = last("Wasser, Zucker, 1 EL Butter für die Pfanne")
+    assert [(each["ingredient"], each["mass"] and round(each["mass"]["best"])) for each in read] == [
+        ("water", None),
+        ("sucrose", None),
+        ("butter", 14),
+    ]
+    assert {each["part"] for each in read} == {"aside"}
