@@ -4,7 +4,7 @@ A flat list names flour and milk twice, and a step says which go into the roux. 
 moved, and never for sure: the page asks once for all of it.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
@@ -13,18 +13,9 @@ from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.ingredients import in_two
 from scaldloaf.importing.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, by_list, is_dough
-from scaldloaf.importing.masses import weigh
-from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
-from scaldloaf.importing.vocabulary import (
-    COOKED,
-    MASS,
-    REMAINING,
-    VOLUME,
-    heading_words,
-    is_spaceless,
-    plain_word,
-)
+from scaldloaf.importing.sentences import Named, is_cooked, named_in, names_scald
+from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
@@ -35,14 +26,6 @@ SAME_WITHIN = 0.06  # masses of a step and of the list
 BY_METHOD = "by_method"
 NOT_SHOWN = "scald_not_shown"
 _SALTS = frozenset(("salt", "coarse_salt"))
-_COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
-
-
-class Named(NamedTuple):
-    """An ingredient that a sentence puts into the scald, and how much of it: None where it does not say."""
-
-    ingredient: Ingredient
-    mass: Estimate | None
 
 
 class Found(NamedTuple):
@@ -76,7 +59,7 @@ def with_scald_of_method(
             return moved
     titles = (reading.text for reading in readings if reading.kind == HEADING)
     texts = [name, *steps, *(plain for _, plain, _ in reader.method), *titles]
-    is_named = any(_names_scald(each.lower()) for each in texts) or any(
+    is_named = any(names_scald(each.lower()) for each in texts) or any(
         reading.part == SCALD and reading.kind != MENTION for reading in readings
     )
     shown = by_list(readings, is_named)
@@ -135,9 +118,9 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
     for at, (line, sentence, heading) in enumerate(_sentences(steps, reader)):
         if at == MOST_SENTENCES or reader.tokens_left < 0:
             break
-        names_scald = _names_scald(sentence) or bool(heading and _names_scald(heading.lower()))
-        cooked = _is_cooked(sentence)
-        if not names_scald and not cooked and last is None:
+        is_named = names_scald(sentence) or bool(heading and names_scald(heading.lower()))
+        cooked = is_cooked(sentence)
+        if not is_named and not cooked and last is None:
             continue
         named, other = _named_in(sentence, reader)
         has_flour = any(each.ingredient.is_flour for each in named)
@@ -145,8 +128,8 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
         if other:
             last = None
             continue
-        if has_flour and has_liquid and (names_scald or cooked):
-            candidates.append((0 if names_scald and cooked else 1, Found(line, sentence, named)))
+        if has_flour and has_liquid and (is_named or cooked):
+            candidates.append((0 if is_named and cooked else 1, Found(line, sentence, named)))
             last = None
         elif last and (has_flour or has_liquid):
             both = Found(last.line, f"{last.text} {sentence}", [*last.named, *named])
@@ -155,7 +138,7 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
             ):
                 candidates.append((1, both))
             last = None
-        elif names_scald and (has_flour or has_liquid or not named):
+        elif is_named and (has_flour or has_liquid or not named):
             last = Found(line, sentence, named)
         elif named:
             last = None
@@ -163,34 +146,9 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
     return iter([found for _, found in candidates])
 
 
-def _names_scald(sentence: str) -> bool:
-    return sections.SCALD_WORDS.found_in(f" {' '.join(heading_words(sentence).split())} ") is not None or (
-        not sentence.isascii() and sections.SCALD_WORDS.found_in(sentence) is not None
-    )
-
-
-def _is_cooked(sentence: str) -> bool:
-    if any(map(sentence.__contains__, _COOKED_SPACELESS)):
-        return True
-    words = heading_words(sentence)
-    return not COOKED.isdisjoint(map(plain_word, words.split())) or any(
-        " " in phrase and phrase in words for phrase in COOKED
-    )
-
-
 def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
-    try:
-        tokens = text.tokenise(text.cut(sentence))
-    except text.TooManyWords:
-        return [], False
-    reader.tokens_left -= len(tokens)
-    items = read_items(tokens, reader.marks, [])
-    found = [
-        each
-        for words, amount, is_behind in _clauses(items, _has_amounts_behind(items, sentence, reader))
-        for each in _in_clause(words, amount, is_behind, reader)
-    ]
+    found = named_in(sentence, reader)
     other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
     named = [
         each
@@ -198,64 +156,6 @@ def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
         if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
     ]
     return named, other
-
-
-def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) -> bool:
-    """Whether amounts follow their names, as they mostly do in scripts without spaces: ``強力粉20g``."""
-    if not is_spaceless(sentence):
-        return False
-    for before, item, behind in zip(["", *items], items, [*items[1:], ""], strict=False):
-        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
-            names = [
-                type(word) is str and bool(_ingredients([str(word)], reader)) for word in (before, behind)
-            ]
-            return names != [False, True]
-    return True
-
-
-def _clauses(items: Iterable[Item], is_behind: bool) -> Iterator[tuple[list[str], Measure | None, bool]]:
-    """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
-    words: list[str] = []
-    measure: Measure | None = None
-    for item in _flat(items):
-        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
-            yield words, item if is_behind else measure, is_behind
-            words, measure = [], item
-        elif type(item) is str:
-            words.append(item)
-    yield words, None if is_behind else measure, is_behind
-
-
-def _in_clause(
-    words: Sequence[str], amount: Measure | None, is_behind: bool, reader: Reader
-) -> Iterator[Named]:
-    """The ingredients of some words, the first or the last of them with the amount."""
-    found = _ingredients(words, reader)
-    owner = len(found) - 1 if is_behind else 0
-    for place, ingredient in enumerate(found):
-        mass = None
-        if amount and place == owner:
-            mass = weigh(amount._replace(is_inside=False), ingredient, reader.choices).mass
-        yield Named(ingredient, mass)
-
-
-def _flat(items: Iterable[Item]) -> Iterator[Item]:
-    for item in items:
-        if isinstance(item, Group):
-            yield from item.items
-        else:
-            yield item
-
-
-def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
-    """The ingredients that words name, without those that are what remains."""
-    found: list[Ingredient] = []
-    for match, before in reader.names.all_in(words):
-        if not REMAINING.isdisjoint(before) or match.ingredient is None:
-            continue
-        if match.ingredient not in found:
-            found.append(match.ingredient)
-    return found
 
 
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
@@ -267,7 +167,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
         return readings + made_apart
     named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
     changed: dict[int, list[Reading]] = {}
-    most_liquid = MOST_LIQUID_NAMED if _names_scald(found.text.lower()) else MOST_LIQUID
+    most_liquid = MOST_LIQUID_NAMED if names_scald(found.text.lower()) else MOST_LIQUID
     at = _place_of_flour(readings, flours, named_flour, all_flour, found.named) if named_flour else None
     if named_flour is None or at is None:
         return None
