@@ -41,6 +41,7 @@ _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _DASHES = frozenset(("-", "–", "—"))
 _LEAST_REMARK = 3  # words behind a dash that tell a story
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
+_INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
 
 def _with_part_inside(items: list[Item]) -> list[Item]:
@@ -354,7 +355,7 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return False
     if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
         return True
-    if any(type(item) is str and item in INSTEAD for item in group.items):
+    if any(type(item) is str and _says_instead(str(item)) for item in group.items):
         return True
     words = bare_words(group.items)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
@@ -362,6 +363,11 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return False
     outside = reader.names.named_as_spelt(bare_words(items))
     return outside.ingredient is not None and outside.ingredient is not inside
+
+
+def _says_instead(word: str) -> bool:
+    """Whether a word says what would do: ``instead``; in scripts without spaces at its end: ``ドライなら``."""
+    return word in INSTEAD or word.endswith(_INSTEAD_SPACELESS)
 
 
 def _is_remainder(group: Group) -> bool:

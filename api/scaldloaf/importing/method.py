@@ -101,6 +101,12 @@ def sentences_of(steps: Sequence[str], reader: Reader) -> Iterator[str]:
         yield sentence
 
 
+def sentences_with_lines(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str]]:
+    """The sentences of the method with their lines; 0 for those that are not among the lines."""
+    for line, sentence, _ in _sentences(steps, reader):
+        yield line, sentence
+
+
 def _split(plain: str) -> list[str]:
     parts: list[str] = []
     for part in (
@@ -226,16 +232,23 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
         for reading in readings
         if reading.part == SCALD and reading.ingredient is None and reading.mass
     ]
-    if len(used_g) != 1 or not all(each.mass for each in found.named):
+    of_one_line = _is_on_the_line_of_the_list(readings, found)
+    if not all(each.mass for each in found.named) or len(used_g) != 1 and not of_one_line:
         return []
     flour_g, liquid_g = (
         sum(each.mass.best for each in found.named if each.mass and each.ingredient.is_flour is is_flour)
         for is_flour in (True, False)
     )
     fits = LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g
-    if not flour_g or not fits or used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
+    if not flour_g or not fits or used_g and used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
         return []
     return [_of_sentence(found, each) for each in found.named]
+
+
+def _is_on_the_line_of_the_list(readings: Sequence[Reading], found: Found) -> bool:
+    """Whether the list stands behind the sentence on its line: ``湯種は強力粉50g…。本ごねは強力粉200g、…``."""
+    flours = [reading for reading in readings if reading.ingredient and reading.ingredient.is_flour]
+    return bool(flours and found.line) and all(reading.line == found.line for reading in flours)
 
 
 def _place_of_flour(

@@ -11,7 +11,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.headings import BULLETED
-from scaldloaf.importing.inside_headings import with_led_parts, without_colon
+from scaldloaf.importing.inside_headings import with_led_parts, without_colon, without_its_part
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
 from scaldloaf.importing.layout import next_is_step, titles_in
@@ -21,6 +21,7 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
+from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import clean
 from scaldloaf.importing.together import as_one_line
@@ -79,7 +80,7 @@ def read_lines(
     """
     whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
-    plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
+    plain = with_led_parts([without_its_part(without_colon(_in_one_language(line, words))) for line in plain])
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
@@ -94,6 +95,7 @@ def read_lines(
     else:
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
+        readings = with_prose(readings, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))

@@ -15,6 +15,7 @@ from scaldloaf.importing.vocabulary import (
     MASS,
     OF_WHICH,
     OUTSIDE,
+    PIECE,
     VOLUME,
     Unit,
     plain_word,
@@ -24,12 +25,13 @@ from scaldloaf.importing.vocabulary import (
 _CONDITIONS = frozenset(
     ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
 )
+_PARTICLES = frozenset("をにはへ用入进進取放") | {"用于", "用於", "加入", "放入"}
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
-_PARTED = frozenset((",", ";")) | ADD
+_PARTED = frozenset((",", ";", "、")) | ADD
 
 
 def with_filling(items: list[Item]) -> list[Item]:
@@ -127,8 +129,12 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
     measured = [clause for clause in clauses if any(map(_is_part, clause))]
     for clause in measured:
         share = _share(whole, clause)
-        if _is_for_dough(clause) and 0 < share < 1:
+        if not _is_for_dough(clause):
+            continue
+        if 0 < share < 1:
             return _times(whole, share), [], Doubt.of(LIKELY, "rest_not_dough")
+        if whole.kind in (COUNT, PIECE) and (part := _weight(clause)):  # 卵 1個(25gを生地に、残りはつや出し用)
+            return part, [], Doubt.of(LIKELY, "rest_not_dough")
     if not measured and any(map(_is_aside, clauses)):
         words = _joined(said)
         if not HALF.isdisjoint(map(plain_word, words.split())) and words.split()[0] not in ADD:
@@ -146,6 +152,12 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
     return _times(whole, 1 - share), before, Doubt.of(LIKELY, "part_not_dough")
 
 
+def _weight(clause: Sequence[Item]) -> Measure | None:
+    """The weight that is in a clause, as if outside its parentheses."""
+    weights = [item for item in clause if isinstance(item, Measure) and item.kind == MASS]
+    return weights[0]._replace(is_inside=False) if len(weights) == 1 else None
+
+
 def _clauses(said: Sequence[Item]) -> list[list[Item]]:
     clauses: list[list[Item]] = [[]]
     for item in said:
@@ -157,7 +169,7 @@ def _clauses(said: Sequence[Item]) -> list[list[Item]]:
 
 
 def _is_part(item: Item) -> bool:
-    return isinstance(item, Measure) and item.kind in (MASS, VOLUME, COUNT)
+    return isinstance(item, Measure) and item.kind in (MASS, VOLUME, COUNT, PIECE)
 
 
 def _joined(items: Sequence[Item]) -> str:
@@ -173,7 +185,7 @@ def _is_for_dough(clause: Sequence[Item]) -> bool:
 
 
 def _title(clause: Sequence[Item]) -> sections.Title:
-    return sections.title_of(list(bare_words(clause)))
+    return sections.title_of([word for word in bare_words(clause) if word not in _PARTICLES])
 
 
 def _share(whole: Measure, clause: Sequence[Item]) -> float:

@@ -150,7 +150,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     for at, sentence in enumerate(sentences_of(steps, reader)):
         if at == MOST_SENTENCES or reader.tokens_left < 0:
             break
-        if _washes(sentence):
+        if washes(sentence):
             washed |= _named(sentence, reader)
         else:
             mixed |= _named(_without_exceptions(sentence), reader)
@@ -184,7 +184,7 @@ def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list
     ]
 
 
-def _washes(sentence: str) -> bool:
+def washes(sentence: str) -> bool:
     """Whether a sentence says what goes on the crust."""
     if any(map(sentence.__contains__, _WASH_SPACELESS)):
         return True
