@@ -366,7 +366,7 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
 
 
 def _says_instead(word: str) -> bool:
-    """Whether a word says what would do: ``instead``; in scripts without spaces at its end: ``ドライなら``."""
+    """Whether a word says what would do: ``instead``, or at its end without spaces: ``ドライなら``."""
     return word in INSTEAD or word.endswith(_INSTEAD_SPACELESS)
 
 

@@ -12,7 +12,15 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.ingredients import in_two
-from scaldloaf.importing.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, by_list, is_dough
+from scaldloaf.importing.listed_scald import (
+    LEAST_LIQUID,
+    LIQUIDS,
+    MOST_LIQUID,
+    MOST_SHARE,
+    by_list,
+    is_boiling,
+    is_dough,
+)
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.sentences import Named, is_cooked, named_in, names_scald
 from scaldloaf.importing.vocabulary import heading_words
@@ -49,10 +57,9 @@ def with_scald_of_method(
     Returns
         list[Reading]
     """
-    if any(
-        reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient for reading in readings
-    ):
-        return readings
+    scald = [each for each in readings if each.part == SCALD and each.kind == INGREDIENT and each.ingredient]
+    if scald:
+        return _with_its_liquid(readings, scald, steps, reader)
     for found in _sentences_on_the_scald(steps, reader):
         moved = _moved(readings, found, reader)
         if moved is not None:
@@ -64,6 +71,44 @@ def with_scald_of_method(
     )
     shown = by_list(readings, is_named)
     return _not_shown(shown) if is_named and shown is readings else shown
+
+
+def _with_its_liquid(
+    readings: list[Reading], scald: Sequence[Reading], steps: Sequence[str], reader: Reader
+) -> list[Reading]:
+    """The readings with the liquid of a scald that has only its flour: what a step names, or what is boiling.
+
+    Parameters
+        readings : list[Reading]
+        scald : Sequence[Reading]  its lines
+        steps : Sequence[str]  of the method, besides those among the lines
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]
+    """
+    flour_g = sum(each.grams for each in scald if each.ingredient and each.ingredient.is_flour)
+    if not flour_g or len(scald) > 1 or not scald[0].in_formula:
+        return readings
+    for found in _sentences_on_the_scald(steps, reader):
+        liquids = [each for each in found.named if each.mass and each.ingredient.name in LIQUIDS]
+        if len(liquids) != 1 or not _fits(liquids[0].mass.best if liquids[0].mass else 0.0, flour_g):
+            continue
+        at = _place_of(readings, liquids[0], 0, {}, 0.0)
+        if at is not None:
+            return [*readings[:at], *_into_scald(readings[at], liquids[0].mass, reader), *readings[at + 1 :]]
+    boiling = [
+        at
+        for at, each in enumerate(readings)
+        if is_dough(each) and each.ingredient and each.ingredient.name in LIQUIDS and is_boiling(each.text)
+    ]
+    if len(boiling) != 1 or not _fits(readings[boiling[0]].grams, flour_g):
+        return readings
+    at = boiling[0]
+    return [*readings[:at], *_into_scald(readings[at], None, reader), *readings[at + 1 :]]
+
+
+def _fits(liquid_g: float, flour_g: float) -> bool:
+    return LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID_NAMED * flour_g
 
 
 def _not_shown(readings: list[Reading]) -> list[Reading]:
@@ -246,7 +291,7 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
 
 
 def _is_on_the_line_of_the_list(readings: Sequence[Reading], found: Found) -> bool:
-    """Whether the list stands behind the sentence on its line: ``湯種は強力粉50g…。本ごねは強力粉200g、…``."""
+    """Whether the list stands behind the sentence: ``湯種は強力粉50g…。本ごねは強力粉200g、…``."""
     flours = [reading for reading in readings if reading.ingredient and reading.ingredient.is_flour]
     return bool(flours and found.line) and all(reading.line == found.line for reading in flours)
 

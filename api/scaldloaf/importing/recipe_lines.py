@@ -9,7 +9,9 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.columns import with_one_column
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.inside_headings import with_led_parts, without_colon, without_its_part
 from scaldloaf.importing.joined_lines import joined
@@ -78,7 +80,8 @@ def read_lines(
     Returns
         list[Reading]
     """
-    whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
+    cleaned = with_one_column(lines, [clean(line) for line in lines])
+    whole, plain = joined(lines, _without_numbers(cleaned))
     words = lexicon(language_of(plain))
     plain = with_led_parts([without_its_part(without_colon(_in_one_language(line, words))) for line in plain])
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
@@ -96,6 +99,7 @@ def read_lines(
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
         readings = with_prose(readings, known.steps, reader)
+        readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))

@@ -127,14 +127,8 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         return None
     clauses = _clauses(said)
     measured = [clause for clause in clauses if any(map(_is_part, clause))]
-    for clause in measured:
-        share = _share(whole, clause)
-        if not _is_for_dough(clause):
-            continue
-        if 0 < share < 1:
-            return _times(whole, share), [], Doubt.of(LIKELY, "rest_not_dough")
-        if whole.kind in (COUNT, PIECE) and (part := _weight(clause)):  # 卵 1個(25gを生地に、残りはつや出し用)
-            return part, [], Doubt.of(LIKELY, "rest_not_dough")
+    if kept := _for_dough(whole, measured):
+        return kept, [], Doubt.of(LIKELY, "rest_not_dough")
     if not measured and any(map(_is_aside, clauses)):
         words = _joined(said)
         if not HALF.isdisjoint(map(plain_word, words.split())) and words.split()[0] not in ADD:
@@ -150,6 +144,17 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         return None
     before = [] if any(map(_is_part, said[:taken])) else [item for item in said[:taken] if item != ";"]
     return _times(whole, 1 - share), before, Doubt.of(LIKELY, "part_not_dough")
+
+
+def _for_dough(whole: Measure, clauses: Sequence[Sequence[Item]]) -> Measure | None:
+    """What is said to be for the dough: ``100 g (70 g for the dough)``, ``卵 1個(25gを生地に)``."""
+    for clause in filter(_is_for_dough, clauses):
+        share = _share(whole, clause)
+        if 0 < share < 1:
+            return _times(whole, share)
+        if whole.kind in (COUNT, PIECE) and (part := _weight(clause)):
+            return part
+    return None
 
 
 def _weight(clause: Sequence[Item]) -> Measure | None:

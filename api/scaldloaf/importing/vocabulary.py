@@ -232,6 +232,8 @@ STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half", "wash", "except")
 )
 
+FILLED, KNEADED = (tuple(_all("section", key)) for key in ("filled", "kneaded"))
+
 
 def _others() -> frozenset[str]:
     """Headings that say only that something else follows."""

@@ -1,0 +1,73 @@
+"""Two columns of bare numbers behind each name: a percentage and a mass, or the same for two loaves."""
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+
+from scaldloaf.importing.vocabulary import is_spaceless
+
+LEAST_ROWS = 4
+MOST_CHARACTERS = 120  # of a row
+_OFF = 0.06  # by which a row may differ from the common ratio, besides rounding
+_ROUNDING = 0.51
+_PERCENT_HEAD = re.compile(r"[%％]|百分|ベーカーズ|ベイカーズ|配合率|配合比|比例|比率|baker", re.IGNORECASE)
+_MASS_HEAD = re.compile(r"重量|分量|用量|公?克|グラム|(?<![a-z])g(?:r|rams?)?(?![a-z])", re.IGNORECASE)
+_ROW = re.compile(
+    r"\W*([^\W\d][^\d|]{0,40}?)[\s|:]+(\d{1,5}(?:\.\d{1,3})?)[\s|]+(\d{1,5}(?:\.\d{1,3})?)[\s|]*"
+)
+
+
+def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:
+    """The plain lines, with the mass only where each of a table has a percentage and a mass, or two masses.
+
+    Parameters
+        lines : Sequence[str]  as pasted
+        plain : list[str]  the same as ``text.clean`` made them
+    Returns
+        list[str]
+    """
+    rows: dict[int, tuple[str, str, str]] = {}
+    for at, line in enumerate(lines):
+        if plain[at] and len(line) <= MOST_CHARACTERS and not line.isalpha():
+            found = _ROW.fullmatch(unicodedata.normalize("NFKC", line))
+            if found:
+                rows[at] = (found.group(1).strip(), found.group(2), found.group(3))
+    if len(rows) < LEAST_ROWS or not _are_proportional(
+        [(float(one), float(two)) for _, one, two in rows.values()]
+    ):
+        return plain
+    first_is_percent, second_is_percent = _percentages(
+        lines[max(0, min(rows) - 2) : min(rows)], rows.values()
+    )
+    is_percent = first_is_percent != second_is_percent
+    changed = list(plain)
+    for at, (name, one, two) in rows.items():
+        number = two if is_percent and first_is_percent else one
+        unit = "g" if is_percent and is_spaceless(name) else ""
+        changed[at] = f"{name} {number}{unit}"
+    return changed
+
+
+def _percentages(heads: Sequence[str], rows: Iterable[tuple[str, str, str]]) -> tuple[bool, bool]:
+    """Whether the numbers of the first column are percentages, and those of the second.
+
+    By the heads above the rows, or as one of them is 100.
+    """
+    for head in reversed(heads):
+        percent, mass = _PERCENT_HEAD.search(head), _MASS_HEAD.search(head)
+        if percent and mass:
+            return percent.start() < mass.start(), percent.start() > mass.start()
+    hundreds = [(float(one) == 100, float(two) == 100) for _, one, two in rows]
+    return any(one for one, _ in hundreds), any(two for _, two in hundreds)
+
+
+def _are_proportional(pairs: Sequence[tuple[float, float]]) -> bool:
+    """Whether the second number is about the same multiple of the first in every row, and not the same."""
+    total = sum(one for one, _ in pairs)
+    ratio = sum(two for _, two in pairs) / total if total else 0.0
+    if not ratio or 1 - _OFF < ratio < 1 + _OFF:
+        return False
+    return all(
+        abs(two - ratio * one) <= max(_OFF * two, _ROUNDING * max(1.0, ratio) if one >= 1 else _ROUNDING)
+        for one, two in pairs
+    )
