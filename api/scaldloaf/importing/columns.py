@@ -1,4 +1,4 @@
-"""Two columns of bare numbers behind each name: a percentage and a mass, or the same for two loaves."""
+"""Two columns of numbers behind each name: a percentage and a mass, or the same for two loaves."""
 
 import re
 import unicodedata
@@ -6,14 +6,17 @@ from collections.abc import Iterable, Sequence
 
 from scaldloaf.importing.vocabulary import is_spaceless
 
+Row = tuple[str, str, str, str]  # name, both numbers, and their unit
+
 LEAST_ROWS = 4
 MOST_CHARACTERS = 120  # of a row
 _OFF = 0.06  # by which a row may differ from the common ratio, besides rounding
 _ROUNDING = 0.51
 _PERCENT_HEAD = re.compile(r"[%％]|百分|ベーカーズ|ベイカーズ|配合率|配合比|比例|比率|baker", re.IGNORECASE)
 _MASS_HEAD = re.compile(r"重量|分量|用量|公?克|グラム|(?<![a-z])g(?:r|rams?)?(?![a-z])", re.IGNORECASE)
+_NUMBER = r"(\d{1,5}(?:\.\d{1,3})?)"
 _ROW = re.compile(
-    r"\W*([^\W\d][^\d|]{0,40}?)[\s|:]+(\d{1,5}(?:\.\d{1,3})?)[\s|]+(\d{1,5}(?:\.\d{1,3})?)[\s|]*"
+    rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})[\s|/(]+{_NUMBER}\s?(?:\3)[\s|)]*"
 )
 
 
@@ -26,14 +29,14 @@ def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:
     Returns
         list[str]
     """
-    rows: dict[int, tuple[str, str, str]] = {}
+    rows: dict[int, Row] = {}
     for at, line in enumerate(lines):
         if plain[at] and len(line) <= MOST_CHARACTERS and not line.isalpha():
             found = _ROW.fullmatch(unicodedata.normalize("NFKC", line))
             if found:
-                rows[at] = (found.group(1).strip(), found.group(2), found.group(3))
+                rows[at] = (found.group(1).strip(), found.group(2), found.group(4), found.group(3))
     if len(rows) < LEAST_ROWS or not _are_proportional(
-        [(float(one), float(two)) for _, one, two in rows.values()]
+        [(float(one), float(two)) for _, one, two, _ in rows.values()]
     ):
         return plain
     first_is_percent, second_is_percent = _percentages(
@@ -41,14 +44,14 @@ def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:
     )
     is_percent = first_is_percent != second_is_percent
     changed = list(plain)
-    for at, (name, one, two) in rows.items():
-        number = two if is_percent and first_is_percent else one
-        unit = "g" if is_percent and is_spaceless(name) else ""
+    for at, (name, one, two, unit) in rows.items():
+        number = two if is_percent and first_is_percent and not unit else one
+        unit = "g" if is_percent and not unit and is_spaceless(name) else unit
         changed[at] = f"{name} {number}{unit}"
     return changed
 
 
-def _percentages(heads: Sequence[str], rows: Iterable[tuple[str, str, str]]) -> tuple[bool, bool]:
+def _percentages(heads: Sequence[str], rows: Iterable[Row]) -> tuple[bool, bool]:
     """Whether the numbers of the first column are percentages, and those of the second.
 
     By the heads above the rows, or as one of them is 100.
@@ -57,7 +60,7 @@ def _percentages(heads: Sequence[str], rows: Iterable[tuple[str, str, str]]) -> 
         percent, mass = _PERCENT_HEAD.search(head), _MASS_HEAD.search(head)
         if percent and mass:
             return percent.start() < mass.start(), percent.start() > mass.start()
-    hundreds = [(float(one) == 100, float(two) == 100) for _, one, two in rows]
+    hundreds = [(float(one) == 100, float(two) == 100) for _, one, two, _ in rows]
     return any(one for one, _ in hundreds), any(two for _, two in hundreds)
 
 

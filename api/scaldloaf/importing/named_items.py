@@ -3,14 +3,16 @@
 from collections.abc import Sequence
 from itertools import takewhile
 
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import phrases_of, without_units
 from scaldloaf.importing.masses import CUBED_YEAST
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES, MASS, VOLUME
+from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES, MASS, NOT_OURS, OUTSIDE, VOLUME, is_spaceless
 from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
@@ -38,6 +40,7 @@ _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "sli
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
+_UNKNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
 
@@ -62,8 +65,32 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             if not _NOT.isdisjoint(other):
                 continue  # milk (not skimmed)
             named = names.refined(named, other)
+        is_guess = any(doubt.code == "misspelt" for doubt in named.doubts)
+        return is_guess and _kind_inside(items, named, names) or named
+    return _kind_inside(items, best, names) or _of_a_place(best, proper) or best
+
+
+def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named | None:
+    """What parentheses say that an unknown name is: ``エスプリ(準強力粉)``, ``Manitoba (bread flour)``."""
+    if any(doubt.code not in _UNKNOWN for doubt in outside.doubts):
+        return None
+    groups = [
+        item for item in items if isinstance(item, Group) and any(type(each) is str for each in item.items)
+    ]
+    words = bare_words([item for item in without_units(items) if type(item) is str])
+    if len(groups) != 1 or words in NOT_OURS or title_of(list(words)).part in (OUTSIDE, SCALD):
+        return None
+    inside = phrases_of(groups[0].items)
+    if len(inside) != 1 or any(isinstance(each, Measure) for each in groups[0].items):
+        return None
+    named = names.named_as_spelt(inside[0])
+    if named.ingredient is None or any(doubt.level != LIKELY for doubt in named.doubts):
+        return None
+    if all(map(names.is_harmless, words)):
         return named
-    return _of_a_place(best, proper) or best
+    level = LIKELY if named.ingredient.is_flour or is_spaceless("".join(words)) else UNSURE
+    doubt = Doubt.of(level, "unknown_words", words=f"“{' '.join(words)}”", name=named.ingredient.label)
+    return named._replace(doubts=(*named.doubts, doubt))
 
 
 def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:

@@ -26,7 +26,7 @@ from scaldloaf.importing.names import Names
 from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.together import as_one_line
+from scaldloaf.importing.together import as_one_line, as_sum
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -83,7 +83,9 @@ def read_lines(
     cleaned = with_one_column(lines, [clean(line) for line in lines])
     whole, plain = joined(lines, _without_numbers(cleaned))
     words = lexicon(language_of(plain))
-    plain = with_led_parts([without_its_part(without_colon(_in_one_language(line, words))) for line in plain])
+    plain = with_led_parts(
+        [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
+    )
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)

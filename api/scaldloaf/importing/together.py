@@ -15,10 +15,41 @@ _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總�
 _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
+_EGG = r"(?P<egg>(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?))"
+_COUNT = r"(?P<open>\()?[MLSmls]?\s?(?P<count>\d(?:[./]\d)?)\s?(?P<unit>[個コケ个顆颗隻只枚])分?(?(open)\))"
+_LIQUID = r"(?P<liquid>[^\d+=()\s、,:]{1,10})"
+_ALL = (
+    r"\s?(?:を?(?:足し|加え)て)?\s?\(?"
+    r"(?:=|を?(?:足し|加え|合わせ|あわせ)て|合計で?|計|トータルで?|で|[一總总]?共[計计]?|合[計计])"
+    r"\s?[約约]?\s?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+)
+_AND = r"\s?[+と加和&に]\s?"
+_SUMS = tuple(
+    re.compile(form)
+    for form in (
+        f"{_EGG}\\s?{_COUNT}{_AND}{_LIQUID}{_ALL}",
+        f"(?P<count>\\d)\\s?(?P<unit>[個个顆颗隻只])的?{_EGG}{_AND}{_LIQUID}{_ALL}",
+        f"{_LIQUID}{_AND}{_EGG}\\s?{_COUNT}{_ALL}",
+        rf"{_LIQUID}\s?\({_EGG}\s?{_COUNT}と(?:合わせて|あわせて|合計)\)\s?(?P<amount>\d{{2,3}}\s?(?:g|ml|cc))",
+    )
+)
+_SHARED = re.compile(
+    r"\(([^()]{1,12})(?:と|を|和|跟)(?:合わせて|あわせて|合計|含め|含む|一共|合[計计]|共)[^()]{0,6}\)"
+)
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
 )
+
+
+def as_sum(plain: str) -> str:
+    """A line whose amount is that of eggs and a liquid together, in one form: ``卵1個+牛乳=190g``."""
+    if plain.isascii():
+        return plain
+    for form in _SUMS:
+        if found := form.fullmatch(plain):
+            return f"{found['egg']}{found['count']}{found['unit']}+{found['liquid']}={found['amount']}"
+    return plain
 
 
 def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
@@ -31,7 +62,17 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     readings = [_with_light_spoon(reading) for reading in readings]
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
+    if len(readings) == 1 and (shared := _SHARED.search(plain)):
+        return [_with_another(readings[0], shared.group(1))]
     return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
+
+
+def _with_another(reading: Reading, other: str) -> Reading:
+    """A doubt about an amount that is of something else too: ``水(卵と合わせて) 180ml``."""
+    if reading.ingredient is None:
+        return reading
+    doubt = Doubt.of(UNSURE, "one_amount", names=f"{reading.ingredient.label} and “{other}”")
+    return reading._replace(doubts=(*reading.doubts, doubt))
 
 
 def _with_light_spoon(reading: Reading) -> Reading:
