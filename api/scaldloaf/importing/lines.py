@@ -12,6 +12,8 @@ from scaldloaf.importing.headings import (
     MOST_TITLE_CHARACTERS,
     has_measure,
     heading_of,
+    led_title_end,
+    title_end,
     title_reading,
     weighs,
     weighs_inside,
@@ -49,9 +51,7 @@ from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 LEAST_STEP_WORDS = 8
-MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 LEAST_NOTE_WORDS = 4  # behind “note:”
-_FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 LEAST_SENTENCE_CHARACTERS = 8
 _SEVERAL = re.compile(
@@ -68,6 +68,7 @@ _STAGE = re.compile(
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
+_PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 _STEP_ENDS = re.compile(r"(?<=[^\W\d_]{3}[.])\s+(?=[A-ZÀ-Ý])")  # of a line that begins with a step
 _ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
@@ -356,35 +357,19 @@ def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[To
     if colon:
         return tokens[:colon], tokens[colon + 1 :]
     measures = sum(isinstance(item, Measure) and item.kind not in (REMARK, PERCENT) for item in items)
-    if measures and (end := _led_title_end(tokens)):
+    if measures and (end := led_title_end(tokens)):
         return tokens[:end], tokens[end:]
     if measures > 1 and tokens[0].kind == "w":
-        end = _title_end(tokens, plain)
+        end = title_end(tokens, plain)
         title = sections.title_of([token.text for token in tokens[:end]])
-        if title.exact and (title.part == SCALD or title.part in (OUTSIDE, DOUGH) and measures > 2 and end):
+        if title.exact and (
+            title.part == SCALD
+            or title.part in (OUTSIDE, DOUGH)
+            and end
+            and (measures > 2 or _PARTED.search(plain))
+        ):
             return tokens[:end], tokens[end:]
     return [], tokens
-
-
-def _led_title_end(tokens: Sequence[Token]) -> int:
-    """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
-    end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
-    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
-        return 0
-    title = sections.title_of([token.text for token in tokens[:end]])
-    return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0
-
-
-def _title_end(tokens: Sequence[Token], plain: str) -> int:
-    """How many tokens the first word of a line is, in scripts that write words together."""
-    first = plain.partition(" ")[0].lower()
-    if not is_spaceless(first) or any(map(str.isdigit, first)):
-        return 1
-    end, length = 0, 0
-    while end < len(tokens) and tokens[end].kind == "w" and length < len(first):
-        length += len(tokens[end].text)
-        end += 1
-    return end
 
 
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.cases import without_cases
 from scaldloaf.importing.columns import with_one_column
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.groups import with_groups
@@ -95,6 +96,7 @@ def read_lines(
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
         readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
+    readings = without_cases(readings)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
