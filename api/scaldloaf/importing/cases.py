@@ -21,7 +21,7 @@ def without_cases(readings: list[Reading]) -> list[Reading]:
 
 
 def _is_other(reading: Reading, readings: Sequence[Reading]) -> bool:
-    """Whether a line that is not read says how much of something else it would be: ``生イーストの場合 9g``."""
+    """Whether a line that is not read says what else would do, and how much: ``生イーストの場合 9g``."""
     if reading.kind != INGREDIENT or reading.sure != NOT_READ or not _CASE.match(reading.text):
         return False
     if not reading.alternatives:

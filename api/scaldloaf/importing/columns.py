@@ -14,10 +14,28 @@ _OFF = 0.06  # by which a row may differ from the common ratio, besides rounding
 _ROUNDING = 0.51
 _PERCENT_HEAD = re.compile(r"[%％]|百分|ベーカーズ|ベイカーズ|配合率|配合比|比例|比率|baker", re.IGNORECASE)
 _MASS_HEAD = re.compile(r"重量|分量|用量|公?克|グラム|(?<![a-z])g(?:r|rams?)?(?![a-z])", re.IGNORECASE)
+_DASH = re.compile(r"[-–—―ー−/／]|なし|[無无]")
+_WEIGHED = re.compile(r"\d[\d.,]*\s?(?:k?g|ml|cc|公?克|毫升|グラム)")
 _NUMBER = r"(\d{1,5}(?:\.\d{1,3})?)"
 _ROW = re.compile(
     rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})[\s|/(]+{_NUMBER}\s?(?:\3)[\s|)]*"
 )
+
+
+def without_dashes(lines: Sequence[str], plain: list[str]) -> list[str]:
+    """The plain lines; a row without an amount in the first column of amounts has none: ``name | – | 4 g``."""
+    rows = {
+        at: [cell.strip() for cell in line.strip(" |").split("|")]
+        for at, line in enumerate(lines)
+        if "|" in line
+    }
+    has_amount = sum(len(cells) > 2 and _WEIGHED.match(cells[1]) is not None for cells in rows.values())
+    if has_amount < LEAST_ROWS:
+        return plain
+    return [
+        rows[at][0] if at in rows and len(rows[at]) > 2 and _DASH.fullmatch(rows[at][1]) and line else line
+        for at, line in enumerate(plain)
+    ]
 
 
 def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:

@@ -10,7 +10,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.cases import without_cases
-from scaldloaf.importing.columns import with_one_column
+from scaldloaf.importing.columns import with_one_column, without_dashes
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
@@ -81,7 +81,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    cleaned = with_one_column(lines, [clean(line) for line in lines])
+    cleaned = without_dashes(lines, with_one_column(lines, [clean(line) for line in lines]))
     whole, plain = joined(lines, _without_numbers(cleaned))
     words = lexicon(language_of(plain))
     plain = with_led_parts(

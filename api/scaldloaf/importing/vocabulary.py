@@ -232,7 +232,7 @@ STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half", "wash", "except")
 )
 
-FILLED, KNEADED = (tuple(_all("section", key)) for key in ("filled", "kneaded"))
+FILLED, KNEADED, BOILED = (tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled"))
 
 
 def _others() -> frozenset[str]:
