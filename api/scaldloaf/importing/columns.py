@@ -23,7 +23,7 @@ _ROW = re.compile(
 
 
 def without_dashes(lines: Sequence[str], plain: list[str]) -> list[str]:
-    """The plain lines; a row without an amount in the first column of amounts has none: ``name | – | 4 g``."""
+    """The plain lines; a row with a dash in the first column of amounts has none: ``name | – | 4 g``."""
     rows = {
         at: [cell.strip() for cell in line.strip(" |").split("|")]
         for at, line in enumerate(lines)

@@ -27,7 +27,7 @@ from scaldloaf.importing.names import Names
 from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.together import as_one_line, as_sum
+from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -96,7 +96,7 @@ def read_lines(
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
         readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
-    readings = without_cases(readings)
+    readings = without_eggs(without_cases(readings))
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:

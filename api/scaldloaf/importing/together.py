@@ -13,6 +13,7 @@ _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
 _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
 _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
+_SHELL = re.compile("[带帶]壳|[带帶連连]殼|[带帶連连]壳|殻(?:付|つ)き|カラ付")
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
 _EGG = r"(?P<egg>(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?))"
@@ -34,8 +35,15 @@ _SUMS = tuple(
     )
 )
 _SHARED = re.compile(
-    r"\(([^()]{1,12})(?:と|を|和|跟)(?:合わせて|あわせて|合計|含め|含む|一共|合[計计]|共)[^()]{0,6}\)"
+    r"(?P<other>[^()\s\d、,]{1,8})(?:と|を|和|跟)\s?(?:合わせて|あわせて|合計|含め|含む|足して|一共|[总總]?共|合[计計])"
+    r"|(?:加上?|[和跟與与含連连])(?P<more>雞蛋|鸡蛋|蛋液?|卵)\s?(?:一共|[总總]?共|合[计計]|在内|在內)"
 )
+_WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共190克)
+    r"(?P<liquid>[^\d+=()\s、,:]{1,8}?)[\s:(]*(?:加上?|[和跟與与含連连])?\s?"
+    r"(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?)(?:と|を)?\s?"
+    r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+)
+_EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
@@ -49,6 +57,8 @@ def as_sum(plain: str) -> str:
     for form in _SUMS:
         if found := form.fullmatch(plain):
             return f"{found['egg']}{found['count']}{found['unit']}+{found['liquid']}={found['amount']}"
+    if found := _WITH_EGGS.fullmatch(plain):
+        return f"{found['liquid']} {found['amount']}(卵と合わせて)"
     return plain
 
 
@@ -59,11 +69,11 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if _IN_PLACE.match(plain):
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
-    readings = [_with_light_spoon(reading) for reading in readings]
+    readings = [_with_shell(_with_light_spoon(reading)) for reading in readings]
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
     if len(readings) == 1 and (shared := _SHARED.search(plain)):
-        return [_with_another(readings[0], shared.group(1))]
+        return [_with_another(readings[0], shared["other"] or shared["more"])]
     return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
 
 
@@ -85,6 +95,13 @@ def _with_light_spoon(reading: Reading) -> Reading:
         return reading
     doubt = Doubt.of(LIKELY, "loose_measure", name=reading.ingredient.label)
     return reading._replace(doubts=(*reading.doubts, doubt))
+
+
+def _with_shell(reading: Reading) -> Reading:
+    """A doubt about eggs that were weighed in their shells: ``鸡蛋1个(带壳60克)``."""
+    if reading.ingredient is None or reading.ingredient.name not in EGGS or not _SHELL.search(reading.text):
+        return reading
+    return reading._replace(doubts=(*reading.doubts, Doubt.of(LIKELY, "part_not_dough")))
 
 
 def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
@@ -111,3 +128,29 @@ def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
         )
         second = second._replace(mass=rest, expression=f"{both.best:.6g} g − {egg.best:.6g} g")
     return [first, second]
+
+
+def without_eggs(readings: list[Reading]) -> list[Reading]:
+    """The readings; of an amount that is of the eggs of another line too only what is left."""
+    eggs = [
+        each.mass for each in readings if each.in_formula and each.ingredient and each.ingredient.name in EGGS
+    ]
+    if len(eggs) != 1 or not eggs[0]:
+        return readings
+    return [_less(reading, eggs[0]) for reading in readings]
+
+
+def _less(reading: Reading, egg: Estimate) -> Reading:
+    shared = _SHARED.search(reading.text)
+    if not shared or not reading.in_formula or not reading.mass or not reading.ingredient:
+        return reading
+    is_egg = (shared["other"] or shared["more"]).endswith(_EGG_WORDS)
+    if not is_egg or not reading.ingredient.is_liquid or reading.mass.best <= egg.best:
+        return reading
+    both = reading.mass
+    rest = Estimate(max(0.0, both.low - egg.high), both.best - egg.best, both.high - egg.low, both.evidence)
+    doubts = tuple(
+        Doubt.of(LIKELY, doubt.code, **dict(doubt.values)) if doubt.code == "one_amount" else doubt
+        for doubt in reading.doubts
+    )
+    return reading._replace(mass=rest, doubts=doubts, expression=f"{both.best:.6g} g − {egg.best:.6g} g")
