@@ -129,7 +129,7 @@ def _is_named(key: str, sentence: str) -> bool:
         elif not re.match("[A-Za-z0-9°ン]", sentence[max(0, at - 1) : at]) and not re.match(
             "[A-Za-z0-9]", behind
         ):
-            is_led = re.search(r"(?:材料|グループ|[(\[【])$", before)
+            is_led = re.search(r"(?:材料|グループ|[(\[【]|[将將把加入和與与跟]|混合|拌入)$", before)
             if is_led or re.match(_BEHIND_LETTER, behind):
                 return True
     return False
