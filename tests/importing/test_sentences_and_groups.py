@@ -164,3 +164,23 @@ def test_a_dash_in_the_first_column_of_amounts_is_nothing():
         "脱脂粉乳 | – | 4g",
     ]
     assert ("dough", "skim_milk_powder") not in parts("\n".join(rows))
+
+
+DOUGH = "強力粉 250g\n砂糖 20g\n塩 4g\nイースト 3g\n水 160g\nバター 20g\n"
+CRUST = "薄力粉 100g\nバター 50g\n砂糖 40g\n卵 30g"
+
+
+@pytest.mark.parametrize("title", ["クッキー生地", "2. 菠萝皮部分", "三、酥皮"])
+def test_a_list_behind_a_method_is_of_the_part_that_is_named_above_it(title):
+    read = lines(f"1. パン生地\n材料\n{DOUGH}作り方\n1. 材料をこねる。\n{title}\n材料\n{CRUST}")
+    assert [grams for _, _, grams, _ in read] == [250, 20, 4, 3, 160, 20]
+
+
+def test_a_list_behind_a_method_under_no_known_title_is_never_sure():
+    read = lines(f"材料\n{DOUGH}作り方\n1. 材料をこねる。\nもう一つ\n材料\n{CRUST}")
+    assert not any(sure for _, _, _, sure in read[6:])
+
+
+def test_flour_again_behind_a_whole_dough_and_all_below_it_is_never_sure():
+    read = lines(f"薄力粉 40g\n{DOUGH}薄力粉 60g\n米粉 20g\n水 120ml\nごま油 大さじ2")
+    assert not any(sure for _, _, _, sure in read[7:])

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, UNSURE, Doubt
 from scaldloaf.importing.items import joined_words
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
@@ -137,6 +137,9 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
         return _opened(blank._replace(section=reader.section), reader)
     name = _name(blank)
     reader.has_sponge = reader.has_sponge or title.part == SPONGE
+    if title.part == LIST and reader.after_method:
+        reader.open(DOUGH, Doubt.of(UNSURE, "starts_again"), section=name)
+        return _opened(blank._replace(section=name, doubts=()), reader)
     if title.part is not None:
         return _open(sections.part_of(title.part), name, tokens, blank, reader)
     doubt = Doubt.of(LIKELY, UNKNOWN_HEADING, heading=name, part="dough")

@@ -64,10 +64,11 @@ _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
     r"^(?:stufe|schritt|teil|phase|step|part|stage|paso|parte|fase|etapa|étape|etape|partie|passo"
-    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分)\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
+    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=[.)、]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
+_PART_NUMBER = re.compile(r"^\d{1,2}[.、)]\s*|^[一二三四五六][、.]\s*")
 _PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 _STEP_ENDS = re.compile(r"(?<=[^\W\d_]{3}[.])\s+(?=[A-ZÀ-Ý])")  # of a line that begins with a step
@@ -96,6 +97,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         return _read_long(raw, plain, blank, reader)
     plain, blank = without_slips(plain, raw, blank)
     plain = _without_stage(plain)
+    if reader.next_is_list:
+        plain = _PART_NUMBER.sub("", plain)
     readings: list[Reading] = []
     for heading, rest in pieces_of(plain):
         if heading:
@@ -208,12 +211,14 @@ def _names_a_part(plain: str) -> bool:
 
 def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
     """Whether a line among the steps is the heading of another list."""
-    if not reader.next_is_listed or reader.next_is_step or len(plain) > MOST_SECTION_CHARACTERS:
+    if len(plain) > MOST_SECTION_CHARACTERS or not (
+        reader.next_is_list or reader.next_is_listed and not reader.next_is_step
+    ):
         return False
-    title = sections.title_of(heading_words(plain).split())
+    title = sections.title_of(heading_words(_PART_NUMBER.sub("", plain)).split())
     if title.part in (None, METHOD) or not (title.exact or sections.is_dressed(raw)):
         return False
-    reader.in_method = False
+    reader.in_method, reader.after_method = False, reader.has_listed
     return True
 
 
@@ -411,13 +416,7 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
             return True  # (or 15 g of fresh yeast)
     measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
     if is_spaceless(plain):
-        measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
-        if measured and not plain.endswith("。"):
-            return False
-        sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS
-        return (sentence and not measured) or (
-            _has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence)
-        )
+        return _is_spaceless_step(items, plain, measured)
     words = [token for token in tokens if token.kind == "w"]
     if tokens[0].kind == "n" and not measured and _has_step_word(plain):
         return True
@@ -428,6 +427,17 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)
+
+
+def _is_spaceless_step(items: Sequence[Item], plain: str, measured: bool) -> bool:
+    """Whether a line in a script without spaces is a sentence of the method."""
+    measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
+    ends, is_long = plain.endswith("。"), len(plain) >= LEAST_SENTENCE_CHARACTERS
+    if measured and not ends:
+        return False
+    if ends and not has_measure(items) and _has_step_word(plain):
+        return True
+    return is_long and (ends and not measured or _has_step_word(plain))
 
 
 def _begins_with_step(words: Sequence[Token]) -> bool:

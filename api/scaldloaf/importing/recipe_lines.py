@@ -26,13 +26,15 @@ from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
+from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
-from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
+from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
+MOST_LIST_HEADING = 24  # characters of a heading of a whole list
 MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
@@ -90,11 +92,11 @@ def read_lines(
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
-    reader.is_bulleted = _are_bulleted(whole)
+    reader.is_bulleted, heads_list = _are_bulleted(whole), _next_heads_a_list(plain)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
-        reader.is_title = at in titles
+        reader.next_is_list, reader.is_title = heads_list[at], at in titles
         readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
     readings = without_eggs(without_cases(readings))
     if known.scald_lines:
@@ -161,6 +163,18 @@ def _next_is_listed(plain: Sequence[str]) -> list[bool]:
         found[at] = following
         if plain[at]:
             following = len(plain[at]) < MOST_LISTED and _DIGIT_OR_VAGUE.search(plain[at]) is not None
+    return found
+
+
+def _next_heads_a_list(plain: Sequence[str]) -> list[bool]:
+    """Of each line, whether the next one that is not blank is a heading of a whole list: ``Ingredients``."""
+    found = [False] * len(plain)
+    following = False
+    for at in range(len(plain) - 1, -1, -1):
+        found[at] = following
+        if plain[at]:
+            short = len(plain[at]) <= MOST_LIST_HEADING
+            following = short and title_of(heading_words(plain[at]).split()) == (LIST, True)
     return found
 
 
