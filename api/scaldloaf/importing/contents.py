@@ -24,6 +24,7 @@ _SEASONING = frozenset(  # of a dough, where no amount of it is said
     ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
     + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
 )
+_SALTS = frozenset(("salt", "coarse_salt"))
 _GLAZES = frozenset(
     ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
     + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
@@ -52,14 +53,20 @@ def listed(readings: Sequence[Reading]) -> list[Reading]:
 
 
 def others_are_dough(readings: list[Reading]) -> list[Reading]:
-    """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it."""
+    """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it.
+
+    Yeast, and salt alone, are of the dough below whatever they are listed, where it has none.
+    """
     inside = listed(readings)
     flour = any(reading.ingredient and reading.ingredient.is_flour for reading in inside)
     yeast = any(reading.ingredient and reading.ingredient.yeast for reading in inside)
     liquid = any(
         reading.part == DOUGH and reading.ingredient and reading.ingredient.is_liquid for reading in inside
     )
-    if not flour or yeast and liquid:
+    if not flour:
+        return readings
+    readings = _with_yeast_and_salt(readings, inside)
+    if yeast and liquid:
         return readings
     dough = {
         section
@@ -71,6 +78,26 @@ def others_are_dough(readings: list[Reading]) -> list[Reading]:
         )
     }
     return _as_dough(readings, dough, Doubt.of(LIKELY, "dough_needs_it"))
+
+
+def _with_yeast_and_salt(readings: list[Reading], inside: Sequence[Reading]) -> list[Reading]:
+    """``Melted butter`` among the lines may head a list, and may be a line without its amount."""
+    names = {reading.ingredient.name for reading in inside if reading.ingredient}
+    yeast = any(reading.ingredient and reading.ingredient.yeast for reading in inside)
+    headings = {each.section for each in readings if each.kind == HEADING and each.part == OUTSIDE}
+    dough = {
+        section
+        for section, ingredients in _outside(readings).items()
+        if section in headings
+        and not (heading_words(section) in OTHERS or heading_words(section).partition(" ")[0] in OTHERS)
+        and (
+            not yeast
+            and any(each.yeast for each in ingredients)
+            or names.isdisjoint(_SALTS)
+            and {each.name for each in ingredients} <= _SALTS
+        )
+    }
+    return _as_dough(readings, dough, Doubt.of(UNSURE, "dough_needs_it"))
 
 
 def dough_by_contents(readings: list[Reading]) -> list[Reading]:
@@ -111,6 +138,8 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
     """
     inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
     there = {each.name for each in inside}
+    if any(each.is_flour for each in inside):
+        there |= {"plain_flour"}  # what “flour” without a kind is read as
     is_whole = _rises(inside)
     again, spared = Doubt.of(LIKELY, "no_amount_again"), Doubt.of(LIKELY, "filling")
 

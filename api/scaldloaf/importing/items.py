@@ -1,15 +1,15 @@
-"""The items of a line made those of its ingredients: cut where another starts, and without remarks."""
+"""The items of a line made those of its ingredients: cut where another starts."""
 
 from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
-from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.set_aside import portioned, says_what_for, with_filling, without_condition
+from scaldloaf.importing.set_aside import (
+    says_what_for,
+)
 from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -18,48 +18,24 @@ from scaldloaf.importing.vocabulary import (
     COUNT,
     CUBE,
     CUT,
-    INSTEAD,
-    KEPT,
     MASS,
-    OF_WHICH,
     PACKET,
     PERCENT,
-    PIECE,
     REMARK,
     STICK,
     is_spaceless,
-    plain_word,
 )
 
 _SEPARATORS = frozenset((",", ";", "、")) | ADD
-_WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
+WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
-_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
-_THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
-_DASHES = frozenset(("-", "–", "—"))
-_LEAST_REMARK = 3  # words behind a dash that tell a story
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
-_INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
-
-
-def _with_part_inside(items: list[Item]) -> list[Item]:
-    """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
-    for at, item in enumerate(items):
-        if type(item) is not str or item not in OF_WHICH or not any(is_amount(items, n) for n in range(at)):
-            continue
-        if sections.SCALD_WORDS.found_in(joined_words(items[at:])):
-            inside = [
-                each._replace(is_inside=True) if isinstance(each, Measure) else each for each in items[at:]
-            ]
-            return [*items[:at], Group(tuple(inside))]
-    return items
 
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    items = _with_part_inside(items)
     if shared := _sharing(items, reader):
         return shared
     chunks: list[list[Item]] = [[]]
@@ -70,7 +46,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
             and chunks[-1]
             and not (at + 1 < len(items) and items[at + 1] in CHOOSE)
             or type(item) is str
-            and item in _WITH
+            and item in WITH
             and is_amount(items, at + 1)
             or _starts_another(items, at, chunks[-1], reader)
         ):
@@ -84,10 +60,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     whole = [
         is_measured
         and not says_what_for(chunk)
-        and (
-            any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
-            or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None
-        )
+        and (_names_one(chunk, reader) or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None)
         for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
@@ -113,13 +86,25 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
     return joined
 
 
+def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece of a line names an ingredient, what is done before it or not: ``add 5 g salt``."""
+    start = next((at for at in range(len(chunk)) if is_amount(chunk, at)), 0)
+    return any(
+        reader.names.named_as_spelt(phrase).ingredient
+        for items in ((chunk, chunk[start:]) if start and len(bare_words(chunk[start:])) else (chunk,))
+        for phrase in phrases_of(without_units(items))
+    )
+
+
 def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether a piece of a run is something else than the one before it, though it has no amount or no name
-    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``.
+    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``, ``, 10 g dough enhancer``.
     """
     words = bare_words(chunk)
-    if not words or not is_spaceless("".join(words)) or not CUT.isdisjoint(words):
+    if not words or not CUT.isdisjoint(words):
         return False
+    if not is_spaceless("".join(words)):
+        return _starts_with_amount(chunk)
     named = reader.names.named_as_spelt(words)
     at_end = [item for item in chunk if isinstance(item, Measure) and item.kind != REMARK]
     if not at_end:
@@ -127,6 +112,12 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
             return bool(named.words)
         return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
+
+
+def _starts_with_amount(chunk: Sequence[Item]) -> bool:
+    """Whether a piece is an amount with words behind that name something: ``, 10 g dough enhancer``."""
+    rest = chunk[1:] if chunk[0] in _SEPARATORS else chunk
+    return len(rest) > 1 and is_amount(rest, 0) and type(rest[1]) is str and rest[1] not in CHOOSE
 
 
 def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
@@ -150,17 +141,18 @@ def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: R
     It has no amount of its own before its “or”, or it goes on with the flours behind an “or”.
     """
     choice = next((at for at, item in enumerate(chunk) if type(item) is str and item in CHOOSE), None)
-    if choice is not None and is_amount(chunk, choice + 1) and not _has_amount(chunk[:choice]):
-        return _has_amount(before)
+    if choice is not None and is_amount(chunk, choice + 1) and not has_amount(chunk[:choice]):
+        return has_amount(before)
     if not isinstance(chunk[0], str) or chunk[0] not in ADD:
         return False
     other = [at for at, item in enumerate(before) if type(item) is str and item in CHOOSE]
-    if not other or not _has_amount(before[other[-1] :]) or not _has_amount(before[: other[-1]]):
+    if not other or not has_amount(before[other[-1] :]) or not has_amount(before[: other[-1]]):
         return False
     return _is_flour(before[other[-1] :], reader) and _is_flour(chunk, reader)
 
 
-def _has_amount(items: Sequence[Item]) -> bool:
+def has_amount(items: Sequence[Item]) -> bool:
+    """Whether an amount of an ingredient is among the items."""
     return any(is_amount(items, at) for at in range(len(items)))
 
 
@@ -201,7 +193,9 @@ def is_amount(items: Sequence[Item], at: int) -> bool:
 
 def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
-    if not chunk or not is_amount(chunk, 0) or type(chunk[-1]) is not str or chunk[-1] in CHOOSE:
+    if chunk and chunk[0] in _SEPARATORS:
+        chunk = chunk[1:]
+    if not chunk or not is_amount(chunk, 0) or chunk[-1] in CHOOSE or not _ends_name(chunk):
         return False
     words = [str(item) for item in chunk if type(item) is str]
     if not words or not reader.names.named_as_spelt(tuple(words)).ingredient:
@@ -212,6 +206,14 @@ def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], rea
             break
         behind.append(item)
     return reader.names.named_as_spelt(tuple(behind)).ingredient is not None
+
+
+def _ends_name(chunk: Sequence[Item]) -> bool:
+    """Whether a word is last, or parentheses without an amount behind one: ``¼ cup sugar (extra)``."""
+    last = chunk[-1]
+    if isinstance(last, Group):
+        return type(chunk[-2]) is str and not has_amount(last.items)
+    return type(last) is str
 
 
 def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
@@ -277,153 +279,6 @@ def _words(items: Sequence[Item]) -> list[str]:
     return words
 
 
-def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
-    """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
-    measured = False
-    for at, item in enumerate(items):
-        if not measured:
-            measured = isinstance(item, Measure)
-        elif isinstance(item, Group) and _is_remainder(item):
-            return [*items[:at], *items[at + 1 :]]
-        elif isinstance(item, str) and items[at - 1] not in _WITH and _is_kept_back(items, at):
-            return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
-    return items
-
-
-def _is_kept_back(items: Sequence[Item], at: int) -> bool:
-    """Whether what starts at a place is set aside: ``plus more for dusting``, ``the rest for brushing``."""
-    is_rest = items[at] in _KEPT_BACK or items[at] in _THE_REST and not _has_amount(items[at:])
-    return is_rest and sections.ASIDE_WORDS.found_in(joined_words(items[at:])) is not None
-
-
-def _after_colon(items: list[Item]) -> list[Item]:
-    """Without the amounts before a colon that the amount follows: ``flour with 13 g of protein: 350 g``."""
-    at = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item == ":"), None)
-    if at is None or not is_amount(items, at + 1) or not any(type(item) is str for item in items[:at]):
-        return items
-    before = [item for item in items[:at] if not isinstance(item, Measure) or item.kind == PERCENT]
-    return [*before, *items[at + 1 :]]
-
-
-def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
-    """Without a sentence behind a dash, where the amount is before it: ``2 cups flour – it gives …``."""
-    for at, item in enumerate(items):
-        is_dash = isinstance(item, Mark) and item in _DASHES
-        if not is_dash or not any(is_amount(items, n) for n in range(at)):
-            continue
-        behind = bare_words(items[at + 1 :])
-        if len(behind) < _LEAST_REMARK or any(is_amount(items, n) for n in range(at + 1, len(items))):
-            return items
-        words = joined_words(items[at:])
-        if sections.ASIDE_WORDS.found_in(words) or sections.SCALD_WORDS.found_in(words):
-            return items
-        before = bare_words(items[:at])
-        return items[:at] if reader.names.named_as_spelt(before).ingredient else items
-    return items
-
-
-def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
-    """Without another ingredient that would do, with its own amount: ``7 g dry or 15 g fresh``."""
-    measured = False
-    kept: list[Item] = []
-    for at, item in enumerate(items):
-        if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
-            words = bare_words(items[at + 2 :])
-            before = tuple(word for word in bare_words(items[:at]) if word not in CHOOSE)
-            if measured and before and words and _would_do(words, items[:at], reader):
-                return kept
-            if not measured and before and reader.names.named_as_spelt(before).ingredient:
-                return kept  # Mark einer Vanilleschote, ersatzweise 1 Päckchen Vanillezucker
-        if isinstance(item, Group) and measured | is_amount(items, at + 1) and _is_other(item, items, reader):
-            continue
-        measured = measured or is_amount(items, at)
-        kept.append(item)
-    return kept
-
-
-def _would_do(words: tuple[str, ...], before: Sequence[Item], reader: Reader) -> bool:
-    """Whether words behind “or” name another ingredient, or another kind of the yeast: ``7 g dried``."""
-    if reader.names.named_as_spelt(words).ingredient:
-        return True
-    first = reader.names.named_as_spelt(bare_words(before)).ingredient
-    return first is not None and first.yeast is not None
-
-
-def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
-    """Whether what is in parentheses is the amount of something else than what is outside."""
-    if not _has_amount(group.items):
-        return False
-    if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
-        return True
-    if any(type(item) is str and _says_instead(str(item)) for item in group.items):
-        return True
-    words = bare_words(group.items)
-    inside = reader.names.named_as_spelt(words).ingredient if words else None
-    if inside is None:
-        return False
-    outside = reader.names.named_as_spelt(bare_words(items))
-    return outside.ingredient is not None and outside.ingredient is not inside
-
-
-def _says_instead(word: str) -> bool:
-    """Whether a word says what would do: ``instead``, or at its end without spaces: ``ドライなら``."""
-    return word in INSTEAD or word.endswith(_INSTEAD_SPACELESS)
-
-
-def _is_remainder(group: Group) -> bool:
-    """Whether what is in parentheses is set aside beside the amount: ``(plus more for dusting)``."""
-    if not group.items:
-        return False
-    if group.items[0] in _KEPT_BACK:
-        return True
-    words = joined_words([group])
-    kept = any(plain_word(word) in KEPT or word[0] in KEPT or word[:2] in KEPT for word in words.split())
-    return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
-
-
-def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
-    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
-    for at, item in enumerate(items):
-        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
-            inner = [
-                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
-            ]
-            found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
-            if doubts:
-                return [*found, *items[at + 1 :]], doubts
-    kinds = (MASS,) if any(item in OF_WHICH for item in items) else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
-    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in kinds]
-    if len(counts) != 2:
-        return items, ()
-    first, second = counts
-    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
-    whole, part = items[first], items[second]
-    if (
-        not isinstance(whole, Measure)
-        or not isinstance(part, Measure)
-        or part.quantity.best > whole.quantity.best
-    ):
-        return items, ()
-    if behind.part == DOUGH:
-        kept = [*items[:first], part, *items[first + 1 : second]]
-        return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
-    between = [item for item in items[first + 1 : second] if item not in OF_WHICH]
-    if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
-        left = whole.quantity.best - part.quantity.best
-        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
-        return [*items[:first], rest, *between], (Doubt.of(LIKELY, "part_not_dough"),)
-    return items, ()
-
-
-def _first_clause(items: Sequence[Item]) -> list[Item]:
-    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
-    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
-    if len(amounts) < 2:
-        return list(items)
-    between = items[amounts[1] - 1]
-    return list(items[: amounts[1] - 1] if type(between) is str or between == "," else items)
-
-
 def mass_in(items: Sequence[Item]) -> Estimate | None:
     """The first weight among some items."""
     for item in items:
@@ -432,11 +287,3 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
             low, best, high = (end * grams for end in item.quantity[:3])
             return Estimate(low, best, high, "exact")
     return None
-
-
-def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
-    """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items, doubts = portioned(with_filling(_after_colon(items)))
-    items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
-    items, more = _apportioned(_without_alternatives(items, reader))
-    return items, doubts + more

@@ -4,14 +4,15 @@ A flat list names flour and milk twice, and a step says which go into the roux. 
 moved, and never for sure: the page asks once for all of it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain, islice
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections, text
+from scaldloaf.importing.cooked_steps import is_cooked, is_piped, names_scald, runs, split_sentences
 from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.ingredients import in_two
 from scaldloaf.importing.listed_scald import (
     LEAST_LIQUID,
     LIQUIDS,
@@ -22,18 +23,17 @@ from scaldloaf.importing.listed_scald import (
     is_dough,
 )
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
-from scaldloaf.importing.sentences import Named, is_cooked, named_in, names_scald
+from scaldloaf.importing.said_amounts import Named, named_in
+from scaldloaf.importing.scald_parts import in_two
 from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
-MOST_SENTENCE_CHARACTERS = 400
 MOST_LIQUID_NAMED = 14.0  # times the flour, of a scald that the sentence names
 RIVAL = 2.0  # times the flour of the scald: another flour of so little may be the one meant
 SAME_WITHIN = 0.06  # masses of a step and of the list
 BY_METHOD = "by_method"
 NOT_SHOWN = "scald_not_shown"
-_SALTS = frozenset(("salt", "coarse_salt"))
 
 
 class Found(NamedTuple):
@@ -60,7 +60,7 @@ def with_scald_of_method(
     scald = [each for each in readings if each.part == SCALD and each.kind == INGREDIENT and each.ingredient]
     if scald:
         return _with_its_liquid(readings, scald, steps, reader)
-    for found in _sentences_on_the_scald(steps, reader):
+    for found in chain(_sentences_on_the_scald(steps, reader), _steps_in_a_row(steps, reader)):
         moved = _moved(readings, found, reader)
         if moved is not None:
             return moved
@@ -127,7 +127,7 @@ def _not_shown(readings: list[Reading]) -> list[Reading]:
 def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str, str]]:
     """Line, sentence and heading of each sentence of the method."""
     for line, plain, heading in reader.method:
-        for sentence in _split(plain):
+        for sentence in split_sentences(plain):
             yield line, sentence, heading
     heading = ""
     for step in steps:
@@ -136,7 +136,7 @@ def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str,
         if title and title.part and title.exact:
             heading = plain
             continue
-        for sentence in _split(plain):
+        for sentence in split_sentences(plain):
             yield 0, sentence, heading
 
 
@@ -152,28 +152,18 @@ def sentences_with_lines(steps: Sequence[str], reader: Reader) -> Iterator[tuple
         yield line, sentence
 
 
-def _split(plain: str) -> list[str]:
-    parts: list[str] = []
-    for part in (
-        plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n")
-    ):
-        if part.strip():
-            parts.append(part.strip()[:MOST_SENTENCE_CHARACTERS])
-    return parts
-
-
 def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Found]:
     """The sentences that may say what goes into the scald, the likeliest first."""
     candidates: list[tuple[int, Found]] = []
     last: Found | None = None
-    for at, (line, sentence, heading) in enumerate(_sentences(steps, reader)):
-        if at == MOST_SENTENCES or reader.tokens_left < 0:
+    for line, sentence, heading in _not_piped(islice(_sentences(steps, reader), MOST_SENTENCES)):
+        if reader.tokens_left < 0:
             break
         is_named = names_scald(sentence) or bool(heading and names_scald(heading.lower()))
         cooked = is_cooked(sentence)
         if not is_named and not cooked and last is None:
             continue
-        named, other = _named_in(sentence, reader)
+        named, other = named_in(sentence, reader)
         has_flour = any(each.ingredient.is_flour for each in named)
         has_liquid = any(each.ingredient.name in LIQUIDS for each in named)
         if other:
@@ -197,16 +187,33 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
     return iter([found for _, found in candidates])
 
 
-def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
-    """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
-    found = named_in(sentence, reader)
-    other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
-    named = [
-        each
-        for each in found
-        if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
-    ]
-    return named, other
+def _not_piped(sentences: Iterable[tuple[int, str, str]]) -> Iterator[tuple[int, str, str]]:
+    """Sentences of a method without those on a paste that is piped on top: ``Pipe crosses on the buns``."""
+    kept = list(sentences)
+    piped = [is_piped(sentence) for _, sentence, _ in kept]
+    for each, here, next_one in zip(kept, piped, [*piped[1:], False], strict=False):
+        if not here and not next_one:
+            yield each
+
+
+def _steps_in_a_row(steps: Sequence[str], reader: Reader) -> Iterator[Found]:
+    """What several steps put into the scald together, the amounts of its flour among them."""
+    sentences = _not_piped(islice(_sentences(steps, reader), MOST_SENTENCES))
+    for run in runs((line, sentence) for line, sentence, _ in sentences):
+        if reader.tokens_left < 0:
+            return
+        named: list[Named] = []
+        for _, sentence in run:
+            more, other = named_in(sentence, reader)
+            named = [] if other else [*named, *(each for each in more if not _is_among(each, named))]
+        is_poured = any(is_boiling(sentence) for _, sentence in run)
+        if any(each.ingredient.is_flour and (each.mass or is_poured) for each in named):
+            yield Found(run[0][0], " ".join(sentence for _, sentence in run), named)
+
+
+def _is_among(one: Named, others: Sequence[Named]) -> bool:
+    """Whether a sentence names again what is named, without an amount of its own."""
+    return one.mass is None and any(_alike(one.ingredient, other.ingredient) for other in others)
 
 
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
@@ -216,7 +223,8 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True
         return readings + made_apart
-    named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
+    named_flours = [each for each in found.named if each.ingredient.is_flour]
+    named_flour = next((each for each in named_flours if each.mass), next(iter(named_flours), None))
     changed: dict[int, list[Reading]] = {}
     most_liquid = MOST_LIQUID_NAMED if names_scald(found.text.lower()) else MOST_LIQUID
     at = _place_of_flour(readings, flours, named_flour, all_flour, found.named) if named_flour else None

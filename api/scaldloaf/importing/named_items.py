@@ -1,16 +1,16 @@
 """What the items of a line name: an ingredient, or the scald itself."""
 
 from collections.abc import Sequence
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
-from scaldloaf.importing.items import phrases_of, without_units
+from scaldloaf.importing.items import joined_words, phrases_of, without_units
 from scaldloaf.importing.masses import CUBED_YEAST
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.sections import SCALD_WORDS, title_of
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES, MASS, NOT_OURS, OUTSIDE, VOLUME, is_spaceless
 from scaldloaf.reference import INGREDIENTS
@@ -39,6 +39,7 @@ _EQUALS = frozenset(("is", "are", "equals", "ist", "sind", "entspricht", "entspr
 _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "slightly", "equal"))
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
+_LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
 _UNKNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
@@ -116,8 +117,8 @@ def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
     words = list(bare_words(items))
     if words[: len(spelt)] == spelt and words[len(spelt) : len(spelt) + 1] in _MADE_OF:
         return sum(isinstance(item, Measure) for item in items) == 1
-    if len(spelt) == 1:
-        return False
+    if len(spelt) == 1 or not set(spelt) <= set(words):
+        return False  # 125 g water (tangzhong)
     beside = tuple(word for word in words if word not in spelt)
     return len(beside) < len(words) and not names.named_as_spelt(beside).words
 
@@ -164,12 +165,22 @@ def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
     clause = list(takewhile(lambda token: token.kind in "wn" or token.text in "%-/.", tokens[start:]))
     verb = next((at for at, token in enumerate(clause) if token.text in _VERBS | _EQUALS), 0)
     if not verb:
-        return False
+        return _takes_from_the_list(tokens, items)
     if any(isinstance(item, Measure) and item.kind in (MASS, VOLUME) for item in items):
         after = clause[verb + 1 : verb + 2]
         said = clause[verb].text in _EQUALS and bool(after)
         return said and (after[0].kind == "n" or after[0].text in _ABOUT)
     return sum(token.kind == "w" for token in clause) >= _LEAST_REMARK_WORDS
+
+
+def _takes_from_the_list(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
+    """Whether a line puts parts of listed amounts into the scald: ``for the roux use 25 g of the flour``."""
+    words = [token.text for token in tokens if token.kind == "w"]
+    if len(words) < _LEAST_TAKEN_WORDS or tokens[0].kind != "w":
+        return False
+    if not any(pair == ("of", "the") for pair in pairwise(words)):
+        return False
+    return SCALD_WORDS.found_in(joined_words(items)) is not None
 
 
 def behind_for(tokens: list[Token], reader: Reader) -> list[Token]:

@@ -10,11 +10,12 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import text
+from scaldloaf.importing.cooked_steps import is_cooked, names_scald
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.listed_scald import LIQUIDS
 from scaldloaf.importing.method import MOST_SENTENCES, sentences_with_lines
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
-from scaldloaf.importing.sentences import IN_STEPS, Named, is_cooked, named_in, names_scald
+from scaldloaf.importing.said_amounts import IN_STEPS, Named, all_named_in
 from scaldloaf.importing.vocabulary import COUNT, OUTSIDE, PERCENT, PIECE
 from scaldloaf.importing.washes import washes
 
@@ -90,7 +91,7 @@ def _said(steps: Sequence[str], reader: Reader) -> Iterator[Said]:
         found = [
             named
             for clause in _CLAUSES.split(sentence)
-            for named in named_in(clause, reader, _KINDS)
+            for named in all_named_in(clause, reader, _KINDS)
             if named.amount and (named.mass or named.amount.kind == PERCENT)
         ]
         part = _part(sentence, found)

@@ -24,10 +24,11 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
+from scaldloaf.importing.nutrition import label_lines
 from scaldloaf.importing.prose import with_prose
-from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
+from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
-from scaldloaf.importing.text import clean
+from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
@@ -89,12 +90,16 @@ def read_lines(
     plain = with_led_parts(
         [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
     )
-    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
+    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted, heads_list = _are_bulleted(whole), _next_heads_a_list(plain)
+    of_label = label_lines(plain)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
+        if at in of_label:
+            readings.append(_of_label(raw, at + 1))
+            continue
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
         readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
@@ -109,6 +114,10 @@ def read_lines(
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
+
+
+def _of_label(raw: str, line: int) -> Reading:
+    return Reading(line, printable(raw, MOST_CHARACTERS), kind=STEP, read_as="a remark", part=DOUGH)
 
 
 def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Reading]:

@@ -13,7 +13,6 @@ _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
 _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
 _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
-_SHELL = re.compile("[带帶]壳|[带帶連连]殼|[带帶連连]壳|殻(?:付|つ)き|カラ付")
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
 _EGG = r"(?P<egg>(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?))"
@@ -44,6 +43,10 @@ _WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共1
     r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
 )
 _EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
+_MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
+    r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
+    r"|totall?ing|combined|together|in total)\b"
+)
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
@@ -64,17 +67,23 @@ def as_sum(plain: str) -> str:
 
 def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     """The readings of a line: a remark about another recipe as none, and a sum as its parts."""
-    if not readings or not is_spaceless(plain):
+    if not readings:
         return readings
+    if not is_spaceless(plain):
+        is_sum = len(readings) == 2 and _MADE_UP.search(plain) is not None
+        return _rest_of_sum(readings, True) if is_sum else readings
     if _IN_PLACE.match(plain):
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
-    readings = [_with_shell(_with_light_spoon(reading)) for reading in readings]
+    readings = [_with_light_spoon(reading) for reading in readings]
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
     if len(readings) == 1 and (shared := _SHARED.search(plain)):
         return [_with_another(readings[0], shared["other"] or shared["more"])]
-    return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
+    if len(readings) != 2:
+        return readings
+    is_sum = _SUM.search(plain) is not None
+    return _rest_of_sum(readings, is_sum) if is_sum or _PERHAPS.search(plain) else readings
 
 
 def _with_another(reading: Reading, other: str) -> Reading:
@@ -97,14 +106,7 @@ def _with_light_spoon(reading: Reading) -> Reading:
     return reading._replace(doubts=(*reading.doubts, doubt))
 
 
-def _with_shell(reading: Reading) -> Reading:
-    """A doubt about eggs that were weighed in their shells: ``鸡蛋1个(带壳60克)``."""
-    if reading.ingredient is None or reading.ingredient.name not in EGGS or not _SHELL.search(reading.text):
-        return reading
-    return reading._replace(doubts=(*reading.doubts, Doubt.of(LIKELY, "part_not_dough")))
-
-
-def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
+def _rest_of_sum(readings: list[Reading], is_sum: bool) -> list[Reading]:
     """Eggs, and the liquid as what is left of an amount that is that of both: ``卵1個＋牛乳＝180g``."""
     first, second = readings
     if not (first.mass and second.mass and first.ingredient and second.ingredient):
@@ -114,9 +116,6 @@ def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
         or first.ingredient.name not in EGGS
         or first.mass.best >= second.mass.best
     ):
-        return readings
-    is_sum = _SUM.search(plain) is not None
-    if not is_sum and not _PERHAPS.search(plain):
         return readings
     names = f"{first.ingredient.label} and {second.ingredient.label}"
     doubt = Doubt.of(LIKELY if is_sum else UNSURE, "one_amount", names=names)

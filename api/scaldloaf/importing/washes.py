@@ -6,8 +6,10 @@ several lines of egg, milk, butter or sugar.
 
 import re
 from collections.abc import Sequence
+from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.cooked_steps import is_cooked, is_piped
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
@@ -22,12 +24,14 @@ from scaldloaf.importing.vocabulary import (
     is_spaceless,
     plain_word,
 )
+from scaldloaf.reference import INGREDIENTS
 
 MOST_SENTENCES = 60
 BY_WASH = "by_wash"
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
+_SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
 _IN_THE_POT = frozenset(
@@ -161,10 +165,11 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     washed: set[str] = set()
     mixed: set[str] = set()
     boiled: set[str] = set()
-    for at, sentence in enumerate(sentences_of(steps, reader)):
-        if at == MOST_SENTENCES or reader.tokens_left < 0:
+    sentences = list(islice(sentences_of(steps, reader), MOST_SENTENCES))
+    for sentence, behind in zip(sentences, [*sentences[1:], ""], strict=False):
+        if reader.tokens_left < 0:
             break
-        if washes(sentence):
+        if washes(sentence) or is_piped(sentence) or is_piped(behind) and is_cooked(sentence):
             washed |= _named(sentence, reader)
         elif any(map(sentence.lower().__contains__, BOILED)):
             boiled |= _named(sentence, reader) & _IN_THE_POT
@@ -262,9 +267,18 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
         return lines if eggs else [at for at in lines[-1:] if _is_late(readings, at)]
     if name in TOPPINGS:
         return [] if is_mixed else lines
+    if INGREDIENTS[name].is_flour:  # of the crosses on buns
+        return [at for at in lines[-1:] if _is_late(readings, at)]
+    if name in _SYRUPS and not is_mixed:
+        return [at for at in lines[-1:] if _is_late(readings, at) and not _is_mixed_behind(readings, at)]
     if name in _LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):
         return lines[-1:]
     return []
+
+
+def _is_mixed_behind(readings: Sequence[Reading], at: int) -> bool:
+    """Whether more of the dough is listed behind a place."""
+    return any(each.in_formula and each.part == DOUGH for each in readings[at + 1 :])
 
 
 def _is_late(readings: Sequence[Reading], at: int) -> bool:

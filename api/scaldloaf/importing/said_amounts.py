@@ -1,26 +1,19 @@
-"""What a sentence names: ingredients, and which amount belongs to which of them."""
+"""The flours and liquids that a sentence of the method names, with their amounts."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.importing import sections, text
+from scaldloaf.importing import text
+from scaldloaf.importing.listed_scald import LIQUIDS
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.vocabulary import (
-    COOKED,
-    MASS,
-    REMAINING,
-    VOLUME,
-    heading_words,
-    is_spaceless,
-    plain_word,
-)
+from scaldloaf.importing.vocabulary import MASS, REMAINING, VOLUME, is_spaceless
 from scaldloaf.reference import Ingredient
 
-_COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
 IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
+_SALTS = frozenset(("salt", "coarse_salt"))
 
 
 class Named(NamedTuple):
@@ -31,7 +24,7 @@ class Named(NamedTuple):
     amount: Measure | None = None
 
 
-def named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
+def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
     """The ingredients that a sentence names, in its order; none where it is too long to be read.
 
     Parameters
@@ -53,6 +46,18 @@ def named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> 
         for words, amount in _clauses(items, is_behind, kinds)
         for each in _in_clause(words, amount, is_behind, reader)
     ]
+
+
+def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
+    """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
+    found = all_named_in(sentence, reader)
+    other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
+    named = [
+        each
+        for each in found
+        if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
+    ]
+    return named, other
 
 
 def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) -> bool:
@@ -111,20 +116,3 @@ def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
         if match.ingredient not in found:
             found.append(match.ingredient)
     return found
-
-
-def names_scald(sentence: str) -> bool:
-    """Whether a sentence names the scald."""
-    return sections.SCALD_WORDS.found_in(f" {' '.join(heading_words(sentence).split())} ") is not None or (
-        not sentence.isascii() and sections.SCALD_WORDS.found_in(sentence) is not None
-    )
-
-
-def is_cooked(sentence: str) -> bool:
-    """Whether a sentence has a sign of a scald: a paste, a saucepan, boiling water."""
-    if any(map(sentence.__contains__, _COOKED_SPACELESS)):
-        return True
-    words = heading_words(sentence)
-    return not COOKED.isdisjoint(map(plain_word, words.split())) or any(
-        " " in phrase and phrase in words for phrase in COOKED
-    )
