@@ -1,94 +1,116 @@
-"""Two columns of numbers behind each name: a percentage and a mass, or the same for two loaves."""
+"""Tables that have the parts of a recipe in a column, or a column for each part of it.
+
+``Stufe | Zutat | Menge`` and ``Zutat | Kochstück | Hauptteig``: each amount becomes a line that begins with
+its part.
+"""
 
 import re
-import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
-from scaldloaf.importing.vocabulary import is_spaceless
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.text import clean
+from scaldloaf.importing.vocabulary import SPONGE, TABLE_HEADS, heading_words
 
-Row = tuple[str, str, str, str]  # name, both numbers, and their unit
-
-LEAST_ROWS = 4
-MOST_CHARACTERS = 120  # of a row
-_OFF = 0.06  # by which a row may differ from the common ratio, besides rounding
-_ROUNDING = 0.51
-_PERCENT_HEAD = re.compile(r"[%％]|百分|ベーカーズ|ベイカーズ|配合率|配合比|比例|比率|baker", re.IGNORECASE)
-_MASS_HEAD = re.compile(r"重量|分量|用量|公?克|グラム|(?<![a-z])g(?:r|rams?)?(?![a-z])", re.IGNORECASE)
-_DASH = re.compile(r"[-–—―ー−/／]|なし|[無无]")
-_WEIGHED = re.compile(r"\d[\d.,]*\s?(?:k?g|ml|cc|公?克|毫升|グラム)")
-_NUMBER = r"(\d{1,5}(?:\.\d{1,3})?)"
-_ROW = re.compile(
-    rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})[\s|/(]+{_NUMBER}\s?(?:\3)[\s|)]*"
-)
+LEAST_CELLS, MOST_CELLS = 3, 12
+MOST_HEAD = 40  # characters of the head of a column
+_UNIT = re.compile(r"[(\[] ?(?:in )?(g|ml|kg) ?[)\]]|,? in (g|ml|kg)$")
+_BARE_NUMBER = re.compile(r"[\d.,]+")
+_PARTS = (SCALD, DOUGH, SPONGE)
 
 
-def without_dashes(lines: Sequence[str], plain: list[str]) -> list[str]:
-    """The plain lines; a row with a dash in the first column of amounts has none: ``name | – | 4 g``."""
-    rows = {
-        at: [cell.strip() for cell in line.strip(" |").split("|")]
-        for at, line in enumerate(lines)
-        if "|" in line
-    }
-    has_amount = sum(len(cells) > 2 and _WEIGHED.match(cells[1]) is not None for cells in rows.values())
-    if has_amount < LEAST_ROWS:
-        return plain
-    return [
-        rows[at][0] if at in rows and len(rows[at]) > 2 and _DASH.fullmatch(rows[at][1]) and line else line
-        for at, line in enumerate(plain)
-    ]
+class _Columns(NamedTuple):
+    """Where a table has its ingredients and amounts; part: of each line, or parts: place -> its name.
+
+    units: place -> what bare numbers below it count, as the head says.
+    """
+
+    ingredient: int
+    amount: int
+    part: int
+    parts: dict[int, str]
+    units: dict[int, str]
 
 
-def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:
-    """The plain lines, with the mass only where each of a table has a percentage and a mass, or two masses.
+def with_parts_of_table(lines: Sequence[str], plain: list[str]) -> list[str]:
+    """The plain lines, those of such a table with the part before each amount, an amount a line.
 
     Parameters
         lines : Sequence[str]  as pasted
-        plain : list[str]  the same as ``text.clean`` made them
+        plain : list[str]  the same, made plain
     Returns
         list[str]
     """
-    rows: dict[int, Row] = {}
+    columns: _Columns | None = None
+    made = list(plain)
+    part = ""
     for at, line in enumerate(lines):
-        if plain[at] and len(line) <= MOST_CHARACTERS and not line.isalpha():
-            found = _ROW.fullmatch(unicodedata.normalize("NFKC", line))
-            if found:
-                rows[at] = (found.group(1).strip(), found.group(2), found.group(4), found.group(3))
-    if len(rows) < LEAST_ROWS or not _are_proportional(
-        [(float(one), float(two)) for _, one, two, _ in rows.values()]
-    ):
-        return plain
-    first_is_percent, second_is_percent = _percentages(
-        lines[max(0, min(rows) - 2) : min(rows)], rows.values()
-    )
-    is_percent = first_is_percent != second_is_percent
-    changed = list(plain)
-    for at, (name, one, two, unit) in rows.items():
-        number = two if is_percent and first_is_percent and not unit else one
-        unit = "g" if is_percent and not unit and is_spaceless(name) else unit
-        changed[at] = f"{name} {number}{unit}"
-    return changed
+        cells = _cells(line)
+        if len(cells) < LEAST_CELLS:
+            columns = None
+            continue
+        if head := _columns(cells):
+            columns, part = head, ""
+            continue
+        if columns is None or not any(map(str.isdigit, line)):
+            continue
+        if columns.part >= 0:
+            part = _cell(cells, columns.part) or part
+        if pieces := list(_pieces(cells, columns, part)):
+            made[at] = "\n".join(map(clean, pieces))
+    return made
 
 
-def _percentages(heads: Sequence[str], rows: Iterable[Row]) -> tuple[bool, bool]:
-    """Whether the numbers of the first column are percentages, and those of the second.
-
-    By the heads above the rows, or as one of them is 100.
-    """
-    for head in reversed(heads):
-        percent, mass = _PERCENT_HEAD.search(head), _MASS_HEAD.search(head)
-        if percent and mass:
-            return percent.start() < mass.start(), percent.start() > mass.start()
-    hundreds = [(float(one) == 100, float(two) == 100) for _, one, two, _ in rows]
-    return any(one for one, _ in hundreds), any(two for _, two in hundreds)
+def _pieces(cells: Sequence[str], columns: _Columns, part: str) -> list[str]:
+    name = _cell(cells, columns.ingredient)
+    if not any(map(str.isalpha, name)):
+        return []
+    if columns.parts:
+        amounts = ((head, _amount(cells, at, columns)) for at, head in columns.parts.items())
+        return [f"{head}: {amount} {name}" for head, amount in amounts if any(map(str.isdigit, amount))]
+    amount = _amount(cells, columns.amount, columns)
+    return [f"{part}: {amount} {name}"] if part and any(map(str.isdigit, amount)) else []
 
 
-def _are_proportional(pairs: Sequence[tuple[float, float]]) -> bool:
-    """Whether the second number is about the same multiple of the first in every row, and not the same."""
-    total = sum(one for one, _ in pairs)
-    ratio = sum(two for _, two in pairs) / total if total else 0.0
-    if not ratio or 1 - _OFF < ratio < 1 + _OFF:
-        return False
-    return all(
-        abs(two - ratio * one) <= max(_OFF * two, _ROUNDING * max(1.0, ratio) if one >= 1 else _ROUNDING)
-        for one, two in pairs
-    )
+def _amount(cells: Sequence[str], at: int, columns: _Columns) -> str:
+    cell = _cell(cells, at)
+    return f"{cell} {columns.units[at]}" if at in columns.units and _BARE_NUMBER.fullmatch(cell) else cell
+
+
+def _cell(cells: Sequence[str], at: int) -> str:
+    return cells[at] if 0 <= at < len(cells) else ""
+
+
+def _cells(line: str) -> list[str]:
+    """The cells of a row; none for another line."""
+    mark = "|" if "|" in line else "\t"
+    if line.count(mark) < LEAST_CELLS - 1:
+        return []
+    cells = [cell.strip(" *_\t") for cell in line.strip(" \t" if mark == "|" else " ").split(mark)]
+    if mark == "|" and line.lstrip().startswith("|"):
+        cells = cells[1:]
+    return cells[:MOST_CELLS]
+
+
+def _columns(cells: Sequence[str]) -> _Columns | None:
+    """What the heads of a table say; None for a row that is no such head."""
+    if any(len(cell) > MOST_HEAD or any(map(str.isdigit, cell)) for cell in cells):
+        return None
+    found = {at: unit for at, cell in enumerate(cells) if (unit := _UNIT.search(cell))}
+    units = {at: unit.group(1) or unit.group(2) for at, unit in found.items()}
+    cells = [_UNIT.sub("", cell).strip() for cell in cells]
+    heads = [heading_words(cell) for cell in cells]
+    places = {
+        kind: next((at for at, head in enumerate(heads) if head in TABLE_HEADS[kind]), -1)
+        for kind in ("ingredient", "amount", "part")
+    }
+    titles = {at: title_of(head.split()) for at, head in enumerate(heads) if head}
+    parts = {at: cells[at] for at, title in titles.items() if title.exact and title.part in _PARTS}
+    names = 0 if places["ingredient"] < 0 and not heads[0] else places["ingredient"]
+    parts.pop(names, None)
+    if names >= 0 and len(parts) > 1:
+        return _Columns(names, -1, -1, parts, units)
+    if min(places.values()) >= 0:
+        return _Columns(names, places["amount"], places["part"], {}, units)
+    return None

@@ -7,16 +7,17 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.grades import FAT_CODES, by_fat
-from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, without_units
+from scaldloaf.importing.items import joined_words, mass_in, phrases_of, without_units
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
-from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of, with_first_size
+from scaldloaf.importing.named_items import as_sold, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.shells import without_shell
 from scaldloaf.importing.trims import trimmed
+from scaldloaf.importing.unmeasured import is_amount
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     CONTAINER,
@@ -223,8 +224,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = name_of(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
         named = name_of(items, reader.names, reader.proper)
-        if any(measure.kind == PACKET for measure in measures):
-            named = in_packets_dry(named)
+        named = as_sold(named, measures, reader.marks.lexicon.language)
     named = _by_fat(named, items) if measures and percents else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
     outside = _outside_the_name(sections.ASIDE_WORDS, joined_words(items, MOST_WORDS_INSIDE), named)

@@ -7,10 +7,9 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.set_aside import (
-    says_what_for,
-)
+from scaldloaf.importing.set_aside import says_what_for, without_original
 from scaldloaf.importing.text import MOST_TOKENS
+from scaldloaf.importing.unmeasured import is_amount, is_prose, names_alone, names_before_one
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
@@ -22,6 +21,7 @@ from scaldloaf.importing.vocabulary import (
     PACKET,
     PERCENT,
     REMARK,
+    SPONGE,
     STICK,
     is_spaceless,
 )
@@ -36,6 +36,7 @@ _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada")
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
+    items = without_original(items)
     if shared := _sharing(items, reader):
         return shared
     chunks: list[list[Item]] = [[]]
@@ -53,12 +54,14 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
             chunks.append([])
         chunks[-1].append(item)
     measured = [
-        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
+        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) or _is_vague(chunk, reader)
+        for chunk in chunks
     ]
     if sum(measured) < 2:
-        return _names_alone(chunks, reader) or [items]
+        return names_alone(chunks, reader) or names_before_one(chunks, reader) or [items]
     whole = [
-        is_measured
+        _names_a_part(chunk)
+        or is_measured
         and not says_what_for(chunk)
         and (_names_one(chunk, reader) or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None)
         for is_measured, chunk in zip(measured, chunks, strict=True)
@@ -81,9 +84,22 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
         else:
             joined[-1].extend(chunk)
     if not whole[0] and len(joined) > 1:
-        joined[1] = joined[0] + joined[1]
+        joined[1] = ([] if is_prose(joined[0]) else joined[0]) + joined[1]
         del joined[0]
     return joined
+
+
+def _names_a_part(items: Sequence[Item]) -> bool:
+    """Whether some items only name the scald or a sponge, which other lines list."""
+    title = sections.title_of(list(bare_words(items)))
+    return title.exact and title.part in (SCALD, SPONGE)
+
+
+def _is_vague(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece behind “and” has a vague amount and a name: ``… und etwas Milch``."""
+    if len(chunk) < 3 or chunk[0] not in ADD or not all(type(item) is str for item in chunk):
+        return False
+    return sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None and _names_one(chunk, reader)
 
 
 def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
@@ -118,21 +134,6 @@ def _starts_with_amount(chunk: Sequence[Item]) -> bool:
     """Whether a piece is an amount with words behind that name something: ``, 10 g dough enhancer``."""
     rest = chunk[1:] if chunk[0] in _SEPARATORS else chunk
     return len(rest) > 1 and is_amount(rest, 0) and type(rest[1]) is str and rest[1] not in CHOOSE
-
-
-def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
-    """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
-    names: list[str] = []
-    for chunk in chunks:
-        if any(isinstance(item, _MEASURED) or item in CHOOSE for item in chunk):
-            return []
-        chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
-        words = tuple(word for word in bare_words(chunk) if word not in ADD)
-        named = reader.names.named_as_spelt(words) if words else None
-        if named is None or named.ingredient is None or named.ingredient.name in names:
-            return []
-        names.append(named.ingredient.name)
-    return chunks if len(chunks) > 1 else []
 
 
 def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: Reader) -> bool:
@@ -179,16 +180,11 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
         return False
     if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
         return False
-    if not isinstance(chunk[-1], _MEASURED) or type(chunk[0]) is not str:
+    first = next((each for each in chunk if each not in ADD), chunk[0])
+    if not isinstance(chunk[-1], _MEASURED) or type(first) is not str:
         return False
     title = sections.title_of(words)
     return title == (SCALD, True) or reader.names.named_as_spelt(tuple(words)).ingredient is not None
-
-
-def is_amount(items: Sequence[Item], at: int) -> bool:
-    """Whether an amount of an ingredient is at a place."""
-    item = items[at] if at < len(items) else None
-    return isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)
 
 
 def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:

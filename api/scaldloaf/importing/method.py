@@ -246,7 +246,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
             changed[place] = _into_scald(readings[place], each.mass, reader)
             mass = changed[place][0].mass
         elif each.mass is not None and each.ingredient.name in LIQUIDS:
-            added.append(_of_sentence(found, each))
+            added.append(of_sentence(found, each))
             mass = each.mass
         else:
             continue
@@ -295,7 +295,7 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
     fits = LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g
     if not flour_g or not fits or used_g and used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
         return []
-    return [_of_sentence(found, each) for each in found.named]
+    return [of_sentence(found, each) for each in found.named]
 
 
 def _is_on_the_line_of_the_list(readings: Sequence[Reading], found: Found) -> bool:
@@ -396,7 +396,7 @@ def _into_scald(reading: Reading, portion: Estimate | None, reader: Reader) -> l
     return [reading._replace(part=SCALD, section_doubts=(Doubt.of(LIKELY, BY_METHOD),))]
 
 
-def _of_sentence(found: Found, named: Named) -> Reading:
+def of_sentence(found: Found, named: Named) -> Reading:
     """An ingredient that only the method names."""
     return Reading(
         max(1, found.line),

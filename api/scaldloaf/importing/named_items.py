@@ -6,16 +6,27 @@ from itertools import pairwise, takewhile
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import joined_words, phrases_of, without_units
-from scaldloaf.importing.masses import CUBED_YEAST
+from scaldloaf.importing.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.sections import SCALD_WORDS, title_of
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES, MASS, NOT_OURS, OUTSIDE, VOLUME, is_spaceless
+from scaldloaf.importing.vocabulary import (
+    CHOOSE,
+    COUNT,
+    EGG_SIZES,
+    MASS,
+    NOT_OURS,
+    OUTSIDE,
+    PACKET,
+    VOLUME,
+    is_spaceless,
+)
 from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
+LEAST_FRESH_G = 15.0  # of yeast in a packet; one of dry yeast holds half as much at most
 MOST_PHRASES = 3  # that together may be one name
 _MADE_OF = (
     ["aus"],
@@ -39,9 +50,11 @@ _EQUALS = frozenset(("is", "are", "equals", "ist", "sind", "entspricht", "entspr
 _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "slightly", "equal"))
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
+_UNKNOWN = ("not_in_catalogue", "another_thing")
 _LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
-_UNKNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))
+_NOT_KNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))
+_GERM = ("germ",)  # of Austria: fresh yeast, but for what a packet says it weighs
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
 
@@ -67,13 +80,16 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
                 continue  # milk (not skimmed)
             named = names.refined(named, other)
         is_guess = any(doubt.code == "misspelt" for doubt in named.doubts)
-        return is_guess and _kind_inside(items, named, names) or named
+        if is_guess and (kind := _kind_inside(items, named, names)):
+            return kind
+        unknown = [doubt for doubt in best.doubts if doubt.code in _UNKNOWN and at and len(phrases[0]) > 1]
+        return named._replace(doubts=(*named.doubts, *map(_unsure, unknown[:1], (named,))))
     return _kind_inside(items, best, names) or _of_a_place(best, proper) or best
 
 
 def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named | None:
     """What parentheses say that an unknown name is: ``エスプリ(準強力粉)``, ``Manitoba (bread flour)``."""
-    if any(doubt.code not in _UNKNOWN for doubt in outside.doubts):
+    if any(doubt.code not in _NOT_KNOWN for doubt in outside.doubts):
         return None
     groups = [
         item for item in items if isinstance(item, Group) and any(type(each) is str for each in item.items)
@@ -92,6 +108,13 @@ def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named |
     level = LIKELY if named.ingredient.is_flour or is_spaceless("".join(words)) else UNSURE
     doubt = Doubt.of(level, "unknown_words", words=f"“{' '.join(words)}”", name=named.ingredient.label)
     return named._replace(doubts=(*named.doubts, doubt))
+
+
+def _unsure(doubt: Doubt, named: Named) -> Doubt:
+    """The doubt that the words before a comma, which name nothing known, leave about the name behind it."""
+    words = str(dict(doubt.values).get("words", ""))
+    label = named.ingredient.label if named.ingredient else ""
+    return Doubt.of(UNSURE, "unknown_words", words=words, name=label)
 
 
 def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:
@@ -133,20 +156,56 @@ def with_first_size(items: list[Item]) -> list[Item]:
     return items
 
 
-def in_packets_dry(named: Named) -> Named:
+def as_sold(named: Named, measures: Sequence[Measure], language: str) -> Named:
+    """Yeast that may be fresh or dry: as so many packets, cubes or pieces of so many grams are sold."""
+    if any(measure.kind == PACKET for measure in measures):
+        if named.words == _GERM:
+            doubt = Doubt.of(LIKELY, "yeast_kind", name=INGREDIENTS[CUBED_YEAST].label)
+            named = named._replace(doubts=(doubt,), alternatives=(DRY_YEAST,))
+            has_grams = any(measure.kind == MASS for measure in measures)
+            return named if _is_heavy(measures) or not has_grams else _in_packets_dry(named)
+        return _fresh(named) if _is_heavy(measures) else _in_packets_dry(named)
+    is_counted = len(measures) == 1 and measures[0].kind == COUNT
+    if is_counted and language == "de" and measures[0].quantity.best <= MOST_CUBES:
+        return _fresh(named)  # ½ Hefe
+    return named
+
+
+def _is_heavy(measures: Sequence[Measure]) -> bool:
+    """Whether packets weigh what a cube of fresh yeast does: ``1 Päckchen Hefe (42 g)``."""
+    packets = sum(measure.quantity.best for measure in measures if measure.kind == PACKET)
+    grams = [
+        measure.quantity.best * (measure.unit.grams or 1.0) for measure in measures if measure.kind == MASS
+    ]
+    return len(grams) == 1 and packets > 0 and grams[0] >= LEAST_FRESH_G * packets
+
+
+def _is_open(named: Named) -> bool:
+    return (
+        named.ingredient is not None
+        and named.ingredient.yeast is not None
+        and bool(named.alternatives)
+        and CUBED_YEAST in (named.ingredient.name, *named.alternatives)
+    )
+
+
+def _fresh(named: Named) -> Named:
+    return _as_kind(named, CUBED_YEAST, "yeast_by_amount") if _is_open(named) else named
+
+
+def _in_packets_dry(named: Named) -> Named:
     """Yeast that may be fresh or dry, and is counted in packets: dry, whatever its amount."""
-    if not named.ingredient or not named.ingredient.yeast or not named.alternatives:
-        return named
-    if CUBED_YEAST not in (named.ingredient.name, *named.alternatives):
-        return named
-    others = tuple(
-        name for name in (*named.alternatives, named.ingredient.name) if name not in (DRY_YEAST, CUBED_YEAST)
-    )
-    doubt = Doubt.of(LIKELY, "yeast_by_packet", name=INGREDIENTS[DRY_YEAST].label)
+    return _as_kind(named, DRY_YEAST, "yeast_by_packet") if _is_open(named) else named
+
+
+def _as_kind(named: Named, kind: str, code: str) -> Named:
+    """Yeast as one kind of it, the others as what it may be too."""
+    old = (*named.alternatives, named.ingredient.name) if named.ingredient else named.alternatives
+    others = tuple(name for name in old if name not in (DRY_YEAST, CUBED_YEAST))
+    doubt = Doubt.of(LIKELY, code, name=INGREDIENTS[kind].label)
     doubts = tuple(doubt if each.code in _OPEN_YEAST else each for each in named.doubts)
-    return named._replace(
-        ingredient=INGREDIENTS[DRY_YEAST], doubts=doubts, alternatives=(*others, CUBED_YEAST)
-    )
+    other = DRY_YEAST if kind == CUBED_YEAST else CUBED_YEAST
+    return named._replace(ingredient=INGREDIENTS[kind], doubts=doubts, alternatives=(*others, other))
 
 
 def proper_words(tokens: Sequence[Token], reader: Reader) -> frozenset[str]:

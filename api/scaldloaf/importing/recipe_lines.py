@@ -10,13 +10,16 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.cases import without_cases
-from scaldloaf.importing.columns import with_one_column, without_dashes
+from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
+from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.inside_headings import with_led_parts, without_colon, without_its_part
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
+from scaldloaf.importing.latin_headings import lines_in
 from scaldloaf.importing.layout import next_is_step, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
@@ -24,6 +27,7 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
+from scaldloaf.importing.number_columns import with_one_column, without_dashes
 from scaldloaf.importing.nutrition import label_lines
 from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
@@ -90,8 +94,12 @@ def read_lines(
     plain = with_led_parts(
         [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
     )
+    if words.language == "de":
+        plain = list(map(spelt_out, plain))
+    plain = with_parts_of_table(whole, list(map(lines_in, plain)))
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
-    reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
+    marks, names = marks_of(plain, decimal, words), Names(chosen, words)
+    reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted, heads_list = _are_bulleted(whole), _next_heads_a_list(plain)
     of_label = label_lines(plain)
@@ -102,7 +110,10 @@ def read_lines(
             continue
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
-        readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
+        for piece in plain[at].split("\n"):
+            readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
+    if words.language in LATIN:
+        readings = read_as_list(readings, reader, Reader(marks, choices, names))
     readings = without_eggs(without_cases(readings))
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
@@ -112,6 +123,7 @@ def read_lines(
         readings = with_prose(readings, known.steps, reader)
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
+    readings = with_liquid_of_method(readings, known.steps, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
 

@@ -6,9 +6,10 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.items import ingredients_of, is_amount, joined_words
+from scaldloaf.importing.items import ingredients_of, joined_words
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.readings import Reader, Reading
+from scaldloaf.importing.unmeasured import is_amount
 from scaldloaf.importing.vocabulary import ADD, MASS, OF_WHICH, VOLUME
 
 _APART = frozenset((",", ";", "-", "–", "—"))
@@ -29,7 +30,7 @@ def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:
         if type(item) is str and item in OF_WHICH or _tells_parts(items, at, first, reader):
             if not sections.SCALD_WORDS.found_in(joined_words(items[at:])):
                 continue
-            start = at + 1 if isinstance(item, Mark) else at
+            start = at + 1 if isinstance(item, Mark) and item not in ADD else at
             return [*items[:at], Group(tuple(_inside(items[start:])))]
     return items
 

@@ -23,13 +23,15 @@ from scaldloaf.importing.vocabulary import (
     plain_word,
 )
 
-# Words in parentheses that speak of another case than the recipe's own.
-_CONDITIONS = frozenset(
+# Words that speak of another recipe than this one, and those of another case than its own.
+_ORIGINAL = frozenset(("original", "originally", "originalrezept", "ursprünglich", "eigentlich", "originale"))
+_CONDITIONS = _ORIGINAL | frozenset(
     ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
 )
 _PARTICLES = frozenset("をにはへ用入进進取放") | {"用于", "用於", "加入", "放入"}
 _NEXT = ADD | {"then"}
 _COOLS = frozenset(("cool", "beat", "set", "leave", "let"))
+_DASHES = frozenset(("-", "–", "—"))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
@@ -222,6 +224,19 @@ def without_step(items: list[Item]) -> list[Item]:
     for at, (item, after) in enumerate(pairwise(items)):
         is_step = type(after) is str and plain_word(str(after)) in STEPS | _COOLS
         if at > 1 and type(item) is str and item in _NEXT and is_step:
+            return items[:at]
+    return items
+
+
+def without_original(items: list[Item]) -> list[Item]:
+    """Without what another recipe has, behind a dash: ``1100 g Mehl – im Original 1000 g``."""
+    for at, item in enumerate(items):
+        if (
+            at
+            and isinstance(item, str)
+            and item in _DASHES
+            and not _ORIGINAL.isdisjoint(items[at + 1 : at + 4])
+        ):
             return items[:at]
     return items
 

@@ -5,7 +5,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from scaldloaf.importing.glued import unglued
+from scaldloaf.importing.glued import unglued, with_lines_apart
+from scaldloaf.importing.keyed import in_words
 from scaldloaf.importing.vocabulary import OWN_UNITS, SPACELESS, is_spaceless, without_elision
 
 MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
@@ -63,7 +64,7 @@ _BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*")
 _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
-_GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Würfel|Eier|Ei|Prise|Pck)\b)")
+_IN_BRACES = re.compile(r"(?<=[^\W_]) \{([^{}:]{1,60})\}")  # 1 Ei {Größe M}
 _SUM_OF_TWO = re.compile(  # 12 g (1 tbsp) plus 100 g (1/2 cup) sugar
     r"(?<=\d)( ?[A-Za-z]{1,11})\.? \([^()]{1,24}\) (?:plus|and|\+) "
     r"(\d[\d./ ]{0,8}[A-Za-z]{1,11})\.? \(\d[^()]{1,24}\)"
@@ -76,7 +77,6 @@ _NOTE = re.compile(r"(?<=[^\W\d_]) \*(?=[^\W\d_])")  # 1 egg *lightly beaten *ke
 _PROTEIN = re.compile(  # bread flour, 12.5 % protein
     r"(?<=[a-zß-ÿ]),? (?:with )?\d[\d.,]{0,4} ?% (?:protein|eiweiß|protéines|proteine|proteínas)(?: content)?"
 )
-_LONG_ENOUGH_TO_BE_GLUED = 60
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
 _TYPE = re.compile(r"(?<=[\u4e00-\u9fff])(?=[tT]\d{2,3}(?![\d.]))")  # 法国T65面粉
@@ -146,11 +146,12 @@ def clean(text: str) -> str:
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
+    if "{" in text:
+        text = _IN_BRACES.sub(r" (\1)", in_words(text))
     if "|" in text:
         text = _cells(text)
     text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(unglued(text)))))
-    if len(text) > _LONG_ENOUGH_TO_BE_GLUED:
-        text = _GLUED_AMOUNT.sub(", ", text)
+    text = with_lines_apart(text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _LIST_NUMBER.sub("", _BULLET.sub("", text, count=1), count=1)
     text = _without_notes(text)

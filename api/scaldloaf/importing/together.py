@@ -13,6 +13,9 @@ _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
 _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
 _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
+_SUM_BY_SIGN = re.compile(  # 1 Ei + Milch = 180 g
+    r"^\d{1,2} ?[^\d+=]{2,30}[+&] ?[^\d+=]{2,25}= ?(?:ca\.? |about )?\d"
+)
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
 _EGG = r"(?P<egg>(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?))"
@@ -70,7 +73,7 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if not readings:
         return readings
     if not is_spaceless(plain):
-        is_sum = len(readings) == 2 and _MADE_UP.search(plain) is not None
+        is_sum = len(readings) == 2 and bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain))
         return _rest_of_sum(readings, True) if is_sum else readings
     if _IN_PLACE.match(plain):
         first = readings[0]

@@ -5,11 +5,12 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.items import WITH, has_amount, is_amount, joined_words
+from scaldloaf.importing.items import WITH, has_amount, joined_words
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.set_aside import portioned, with_filling, without_condition, without_step
+from scaldloaf.importing.unmeasured import is_amount
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
@@ -27,6 +28,7 @@ from scaldloaf.importing.vocabulary import (
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
 _THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _DASHES = frozenset(("-", "–", "—"))
+_EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
 _LEAST_REMARK = 3  # words behind a dash that tell a story
 _INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
@@ -109,10 +111,10 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return False
     if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
         return True
-    if any(type(item) is str and _says_instead(str(item)) for item in group.items):
-        return True
     words = bare_words(group.items)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
+    if any(map(_says_instead, words)) and (inside or _EQUAL.isdisjoint(words)):
+        return True
     if inside is None:
         return False
     outside = reader.names.named_as_spelt(bare_words(items))

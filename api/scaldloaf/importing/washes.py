@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing import sections
 from scaldloaf.importing.cooked_steps import is_cooked, is_piped
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
@@ -31,6 +32,7 @@ BY_WASH = "by_wash"
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
+_PERHAPS = Doubt.of(LIKELY, "may_be_filling")
 _SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
@@ -46,6 +48,8 @@ _IN_THE_POT = frozenset(
         "baking_soda",
     )
 )
+MOST_PINCH_G = 1.0
+MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 _BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
 _WITH = frozenset(("with", "mit"))
@@ -65,16 +69,26 @@ def all_outside(readings: list[Reading]) -> list[Reading]:
         return [reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,)) for reading in readings]
     if _is_for_scald(readings):
         return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
+    if len(readings) > 1 and readings[0].part == OUTSIDE and all(map(_is_pinch, readings[1:])):
+        return [each._replace(part=OUTSIDE) for each in readings]  # Ei zum Bestreichen mit 1 Prise Salz
     if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
         return readings
+    if not any(each.mass or each.percent or each.bare or each.weighed for each in readings):
+        return [each._replace(part=OUTSIDE) for each in readings]  # Butter und Mehl für die Form
     return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
+
+
+def _is_pinch(reading: Reading) -> bool:
+    return reading.kind == INGREDIENT and reading.grams <= MOST_PINCH_G
 
 
 def _is_beaten_with(readings: Sequence[Reading]) -> bool:
     """Whether a line is hardly of the dough: ``1 egg beaten with 1 tbsp milk``, ``1 yolk + 1 tbsp cream``."""
-    if len(readings) != 2 or any(each.part != DOUGH or each.mass is None for each in readings):
+    if len(readings) < 2 or any(each.part != DOUGH or each.mass is None for each in readings[:2]):
         return False
-    egg, thinner = (each.ingredient for each in readings)
+    if any(each.part != OUTSIDE for each in readings[2:]):
+        return False
+    egg, thinner = (each.ingredient for each in readings[:2])
     if egg is None or egg.name not in _EGGS or thinner is None or thinner.name not in _LISTED_TWICE:
         return False
     if not (thinner.is_liquid or thinner.name == "cream") or readings[1].grams > _MOST_THINNED_G:
@@ -180,6 +194,11 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
+    perhaps = {at for name in washed - mixed for at in _last_and_little(readings, name)}
+    readings = [
+        reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS)) if at in perhaps else reading
+        for at, reading in enumerate(readings)
+    ]
     return [
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
         for at, reading in enumerate(readings)
@@ -244,7 +263,11 @@ def _named(sentence: str, reader: Reader) -> set[str]:
         return set()
     reader.tokens_left -= len(tokens)
     words = [token.text for token in tokens if token.kind == "w"]
-    return {match.ingredient.name for match, _ in reader.names.all_in(words) if match.ingredient}
+    return {
+        match.ingredient.name
+        for match, _ in reader.names.all_in(words)
+        if match.ingredient and not sections.ASIDE_WORDS.found_in(f" {' '.join(match.words)} ")
+    }
 
 
 def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]:
@@ -285,3 +308,18 @@ def _is_late(readings: Sequence[Reading], at: int) -> bool:
     """Whether flour and yeast are listed before a place: what is washed on comes last."""
     before = [reading.ingredient for reading in readings[:at] if reading.in_formula and reading.ingredient]
     return any(each.is_flour for each in before) and any(each.yeast for each in before)
+
+
+def _last_and_little(readings: Sequence[Reading], name: str) -> list[int]:
+    """Where little of what is washed on and not mixed in is listed: all of it may be for that."""
+    return [
+        at
+        for at, reading in enumerate(readings)
+        if reading.in_formula
+        and reading.part == DOUGH
+        and reading.ingredient
+        and reading.ingredient.name == name
+        and name in _LISTED_TWICE
+        and 0 < reading.grams <= MOST_WASH_G
+        and _is_late(readings, at)
+    ]
