@@ -40,6 +40,7 @@ from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
 MOST_LIST_HEADING = 24  # characters of a heading of a whole list
+MOST_PIECES = 100  # that lines of a recipe are cut into, besides the lines
 MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
@@ -96,7 +97,7 @@ def read_lines(
     )
     if words.language == "de":
         plain = list(map(spelt_out, plain))
-    plain = with_parts_of_table(whole, list(map(lines_in, plain)))
+    plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))
@@ -130,6 +131,16 @@ def read_lines(
 
 def _of_label(raw: str, line: int) -> Reading:
     return Reading(line, printable(raw, MOST_CHARACTERS), kind=STEP, read_as="a remark", part=DOUGH)
+
+
+def _in_pieces(plain: Sequence[str], cut: Sequence[str]) -> list[str]:
+    """The lines, those that hold several cut into them, up to so many pieces in all."""
+    left = MOST_PIECES
+    found: list[str] = []
+    for line, pieces in zip(plain, cut, strict=True):
+        left -= pieces.count("\n")
+        found.append(pieces if left >= 0 else line)
+    return found
 
 
 def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Reading]:

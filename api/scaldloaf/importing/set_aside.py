@@ -31,7 +31,7 @@ _CONDITIONS = _ORIGINAL | frozenset(
 _PARTICLES = frozenset("をにはへ用入进進取放") | {"用于", "用於", "加入", "放入"}
 _NEXT = ADD | {"then"}
 _COOLS = frozenset(("cool", "beat", "set", "leave", "let"))
-_DASHES = frozenset(("-", "–", "—"))
+_DASHES = ("-", "–", "—")
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
@@ -230,13 +230,8 @@ def without_step(items: list[Item]) -> list[Item]:
 
 def without_original(items: list[Item]) -> list[Item]:
     """Without what another recipe has, behind a dash: ``1100 g Mehl – im Original 1000 g``."""
-    for at, item in enumerate(items):
-        if (
-            at
-            and isinstance(item, str)
-            and item in _DASHES
-            and not _ORIGINAL.isdisjoint(items[at + 1 : at + 4])
-        ):
+    for at in [items.index(dash) for dash in _DASHES if dash in items]:
+        if at and not _ORIGINAL.isdisjoint(items[at + 1 : at + 4]):
             return items[:at]
     return items
 
