@@ -9,6 +9,7 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
@@ -82,7 +83,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
+    whole, plain = joined(lines, _without_numbers([clean(as_list(line)) for line in lines]))
     words = lexicon(language_of(plain))
     plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
     if words.language == "de":
