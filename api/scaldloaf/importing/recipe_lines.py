@@ -9,6 +9,7 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
@@ -89,7 +90,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    cleaned = without_dashes(lines, with_one_column(lines, [clean(line) for line in lines]))
+    cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in lines]))
     whole, plain = joined(lines, _without_numbers(cleaned))
     words = lexicon(language_of(plain))
     plain = with_led_parts(
