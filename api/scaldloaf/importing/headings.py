@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, UNSURE, Doubt
 from scaldloaf.importing.items import joined_words
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words, read_items
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
@@ -33,6 +33,8 @@ from scaldloaf.importing.vocabulary import (
 _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
 _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
 _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda", "alles", "gesamter"))
+MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
+_FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
@@ -145,6 +147,9 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
         return _opened(blank._replace(section=reader.section), reader)
     name = _name(blank)
     reader.has_sponge = reader.has_sponge or title.part == SPONGE
+    if title.part == LIST and reader.after_method:
+        reader.open(DOUGH, Doubt.of(UNSURE, "starts_again"), section=name)
+        return _opened(blank._replace(section=name, doubts=()), reader)
     if title.part is not None:
         return _open(sections.part_of(title.part), name, tokens, blank, reader)
     doubt = Doubt.of(LIKELY, UNKNOWN_HEADING, heading=name, part="dough")
@@ -301,3 +306,24 @@ def has_measure(items: Sequence[Item]) -> bool:
         and has_measure(item.items)
         for item in items
     )
+
+
+def led_title_end(tokens: Sequence[Token]) -> int:
+    """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
+    end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
+    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
+        return 0
+    title = sections.title_of([token.text for token in tokens[:end]])
+    return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0
+
+
+def title_end(tokens: Sequence[Token], plain: str) -> int:
+    """How many tokens the first word of a line is, in scripts that write words together."""
+    first = plain.partition(" ")[0].lower()
+    if not is_spaceless(first) or any(map(str.isdigit, first)):
+        return 1
+    end, length = 0, 0
+    while end < len(tokens) and tokens[end].kind == "w" and length < len(first):
+        length += len(tokens[end].text)
+        end += 1
+    return end

@@ -10,7 +10,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.lexicon import ENGLISH
 from scaldloaf.importing.run_on import pieces_of_run
 from scaldloaf.importing.sections import title_of
-from scaldloaf.importing.vocabulary import OUTSIDE, SPONGE, heading_words, is_spaceless, name_words
+from scaldloaf.importing.vocabulary import OUTSIDE, SECTIONS, SPONGE, heading_words, is_spaceless, name_words
 
 LEAST_AMOUNTS = 4  # of a line that may be a whole list
 MOST_PIECES = 12  # parts of one line
@@ -33,6 +33,8 @@ _NAME_AND_AMOUNT = re.compile(
     r"([\u3040-\u30ff\u4e00-\u9fff]{1,10})\s?:\s?(?:(?:[約约]|大約|大约)?\s?\d[\d./~〜～-]*\s?"
     r"(?:g|kg|ml|cc|公?克|毫升|グラム|[個个顆颗隻只枚]|[大小茶湯汤]?[匙勺])?|[適适]量|少[許许々])(?:\s?\([^()]*\))?"
 )
+_NAME_BEFORE_AMOUNT = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{1,12})[\s:]*([約约(]?\s?\d.*)$")
+_SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
 _LISTED = re.compile(  # behind an amount, before a name
     r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
@@ -85,6 +87,17 @@ def without_colon(plain: str) -> str:
     if found and name_words(found.group(1)) in ENGLISH.read_as:
         return plain.replace(":", " ", 1)
     return plain
+
+
+def without_its_part(plain: str) -> str:
+    """A line that begins with what it is for, with that in parentheses: ``湯種用熱湯 50g``."""
+    part, use, rest = plain.partition("用")
+    if not use or part not in _SCALDS:
+        return plain
+    found = _NAME_BEFORE_AMOUNT.match(rest.removeprefix("の").lstrip())
+    if found is None or name_words(found.group(1)) not in ENGLISH.read_as:
+        return plain
+    return f"{found.group(1)}({part}{use}) {found.group(2)}"
 
 
 def with_led_parts(plain: list[str]) -> list[str]:

@@ -11,6 +11,8 @@ from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     has_measure,
     heading_of,
+    led_title_end,
+    title_end,
     title_reading,
     weighs,
 )
@@ -35,16 +37,13 @@ from scaldloaf.importing.vocabulary import (
     SPONGE,
     STEPS,
     heading_words,
-    is_spaceless,
     plain_word,
 )
 from scaldloaf.importing.washes import all_outside
 from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
-MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 LEAST_NOTE_WORDS = 4  # behind “note:”
-_FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 _SEVERAL = re.compile(
     r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
@@ -56,10 +55,12 @@ _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
     r"^(?:stufe|schritt|teil|phase|step|part|stage|paso|parte|fase|etapa|étape|etape|partie|passo"
-    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分)\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
+    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=[.)、]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
+_PART_NUMBER = re.compile(r"^\d{1,2}[.、)]\s*|^[一二三四五六][、.]\s*")
+_PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 _STEP_ENDS = re.compile(r"(?<=[^\W\d_]{3}[.])\s+(?=[A-ZÀ-Ý])")  # of a line that begins with a step
 _ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
@@ -87,6 +88,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         return _read_long(raw, plain, blank, reader)
     plain, blank = without_slips(plain, raw, blank)
     plain = _without_stage(plain)
+    if reader.next_is_list:
+        plain = _PART_NUMBER.sub("", plain)
     readings: list[Reading] = []
     for heading, rest in pieces_of(plain):
         if heading:
@@ -202,12 +205,14 @@ def _names_a_part(plain: str) -> bool:
 
 def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
     """Whether a line among the steps is the heading of another list."""
-    if not reader.next_is_listed or reader.next_is_step or len(plain) > MOST_SECTION_CHARACTERS:
+    if len(plain) > MOST_SECTION_CHARACTERS or not (
+        reader.next_is_list or reader.next_is_listed and not reader.next_is_step
+    ):
         return False
-    title = sections.title_of(heading_words(plain).split())
+    title = sections.title_of(heading_words(_PART_NUMBER.sub("", plain)).split())
     if title.part in (None, METHOD) or not (title.exact or sections.is_dressed(raw)):
         return False
-    reader.in_method = False
+    reader.in_method, reader.after_method = False, reader.has_listed
     return True
 
 
@@ -351,35 +356,19 @@ def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[To
     if colon:
         return tokens[:colon], tokens[colon + 1 :]
     measures = sum(isinstance(item, Measure) and item.kind not in (REMARK, PERCENT) for item in items)
-    if measures and (end := _led_title_end(tokens)):
+    if measures and (end := led_title_end(tokens)):
         return tokens[:end], tokens[end:]
     if measures > 1 and tokens[0].kind == "w":
-        end = _title_end(tokens, plain)
+        end = title_end(tokens, plain)
         title = sections.title_of([token.text for token in tokens[:end]])
-        if title.exact and (title.part == SCALD or title.part in (OUTSIDE, DOUGH) and measures > 2 and end):
+        if title.exact and (
+            title.part == SCALD
+            or title.part in (OUTSIDE, DOUGH)
+            and end
+            and (measures > 2 or _PARTED.search(plain))
+        ):
             return tokens[:end], tokens[end:]
     return [], tokens
-
-
-def _led_title_end(tokens: Sequence[Token]) -> int:
-    """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
-    end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
-    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
-        return 0
-    title = sections.title_of([token.text for token in tokens[:end]])
-    return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0
-
-
-def _title_end(tokens: Sequence[Token], plain: str) -> int:
-    """How many tokens the first word of a line is, in scripts that write words together."""
-    first = plain.partition(" ")[0].lower()
-    if not is_spaceless(first) or any(map(str.isdigit, first)):
-        return 1
-    end, length = 0, 0
-    while end < len(tokens) and tokens[end].kind == "w" and length < len(first):
-        length += len(tokens[end].text)
-        end += 1
-    return end
 
 
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:

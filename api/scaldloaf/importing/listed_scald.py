@@ -5,7 +5,15 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.doubt import SURE, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, Reading
-from scaldloaf.importing.vocabulary import BOILING, DOUGH_WORDS, heading_words, is_spaceless, plain_word
+from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.vocabulary import (
+    BOILING,
+    DOUGH_WORDS,
+    SPONGE,
+    heading_words,
+    is_spaceless,
+    plain_word,
+)
 
 MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
 MOST_SHARE = 0.6  # of all the flour, that a scald has
@@ -58,7 +66,11 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
     same = [at for at in flours if at != least and _may_be_same(readings[at], readings[least])]
     if not is_named and all(_is_said_to_be_dough(readings[at]) for at in (least, *same)):
         return readings
-    if not same or masses[least] > MOST_SHARE / 1.5 * sum(masses.values()):
+    if (
+        not same
+        or _is_of_sponge(readings[least], readings)
+        or masses[least] > MOST_SHARE / 1.5 * sum(masses.values())
+    ):
         return readings
     beside = _liquids_beside(readings, least, masses[least])
     if not beside:
@@ -92,6 +104,15 @@ def _may_be_same(one: Reading, other: Reading) -> bool:
     )
 
 
+def _is_of_sponge(reading: Reading, readings: Sequence[Reading]) -> bool:
+    """Whether a line is under the heading of a sponge, with yeast, and another flour is not."""
+    if title_of(heading_words(reading.section).split()).part != SPONGE:
+        return False
+    own = [each.ingredient for each in readings if each.ingredient and each.section == reading.section]
+    others = [each.ingredient for each in readings if each.ingredient and each.section != reading.section]
+    return any(each.yeast for each in own) and any(each.is_flour for each in others)
+
+
 def is_boiling(line: str) -> bool:
     """Whether a line's liquid is boiling, as that of a scald made with boiling water."""
     if is_spaceless(line):
@@ -107,6 +128,8 @@ def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> lis
             return 0.0
         reading = readings[place]
         if not is_dough(reading) or not reading.ingredient or reading.ingredient.name not in LIQUIDS:
+            return 0.0
+        if reading.section != readings[at].section:
             return 0.0
         return reading.grams
 

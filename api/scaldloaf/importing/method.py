@@ -25,9 +25,7 @@ from scaldloaf.importing.listed_scald import (
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.said_amounts import Named, named_in
 from scaldloaf.importing.scald_parts import in_two
-from scaldloaf.importing.vocabulary import (
-    heading_words,
-)
+from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
@@ -59,10 +57,9 @@ def with_scald_of_method(
     Returns
         list[Reading]
     """
-    if any(
-        reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient for reading in readings
-    ):
-        return readings
+    scald = [each for each in readings if each.part == SCALD and each.kind == INGREDIENT and each.ingredient]
+    if scald:
+        return _with_its_liquid(readings, scald, steps, reader)
     for found in chain(_sentences_on_the_scald(steps, reader), _steps_in_a_row(steps, reader)):
         moved = _moved(readings, found, reader)
         if moved is not None:
@@ -74,6 +71,44 @@ def with_scald_of_method(
     )
     shown = by_list(readings, is_named)
     return _not_shown(shown) if is_named and shown is readings else shown
+
+
+def _with_its_liquid(
+    readings: list[Reading], scald: Sequence[Reading], steps: Sequence[str], reader: Reader
+) -> list[Reading]:
+    """The readings with the liquid of a scald that has only its flour: what a step names, or what is boiling.
+
+    Parameters
+        readings : list[Reading]
+        scald : Sequence[Reading]  its lines
+        steps : Sequence[str]  of the method, besides those among the lines
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]
+    """
+    flour_g = sum(each.grams for each in scald if each.ingredient and each.ingredient.is_flour)
+    if not flour_g or len(scald) > 1 or not scald[0].in_formula:
+        return readings
+    for found in _sentences_on_the_scald(steps, reader):
+        liquids = [each for each in found.named if each.mass and each.ingredient.name in LIQUIDS]
+        if len(liquids) != 1 or not _fits(liquids[0].mass.best if liquids[0].mass else 0.0, flour_g):
+            continue
+        at = _place_of(readings, liquids[0], 0, {}, 0.0)
+        if at is not None:
+            return [*readings[:at], *_into_scald(readings[at], liquids[0].mass, reader), *readings[at + 1 :]]
+    boiling = [
+        at
+        for at, each in enumerate(readings)
+        if is_dough(each) and each.ingredient and each.ingredient.name in LIQUIDS and is_boiling(each.text)
+    ]
+    if len(boiling) != 1 or not _fits(readings[boiling[0]].grams, flour_g):
+        return readings
+    at = boiling[0]
+    return [*readings[:at], *_into_scald(readings[at], None, reader), *readings[at + 1 :]]
+
+
+def _fits(liquid_g: float, flour_g: float) -> bool:
+    return LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID_NAMED * flour_g
 
 
 def _not_shown(readings: list[Reading]) -> list[Reading]:
@@ -109,6 +144,12 @@ def sentences_of(steps: Sequence[str], reader: Reader) -> Iterator[str]:
     """The sentences of the method, those among the lines first."""
     for _, sentence, _ in _sentences(steps, reader):
         yield sentence
+
+
+def sentences_with_lines(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str]]:
+    """The sentences of the method with their lines; 0 for those that are not among the lines."""
+    for line, sentence, _ in _sentences(steps, reader):
+        yield line, sentence
 
 
 def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Found]:
@@ -244,16 +285,23 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
         for reading in readings
         if reading.part == SCALD and reading.ingredient is None and reading.mass
     ]
-    if len(used_g) != 1 or not all(each.mass for each in found.named):
+    of_one_line = _is_on_the_line_of_the_list(readings, found)
+    if not all(each.mass for each in found.named) or len(used_g) != 1 and not of_one_line:
         return []
     flour_g, liquid_g = (
         sum(each.mass.best for each in found.named if each.mass and each.ingredient.is_flour is is_flour)
         for is_flour in (True, False)
     )
     fits = LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g
-    if not flour_g or not fits or used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
+    if not flour_g or not fits or used_g and used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
         return []
     return [of_sentence(found, each) for each in found.named]
+
+
+def _is_on_the_line_of_the_list(readings: Sequence[Reading], found: Found) -> bool:
+    """Whether the list stands behind the sentence: ``湯種は強力粉50g…。本ごねは強力粉200g、…``."""
+    flours = [reading for reading in readings if reading.ingredient and reading.ingredient.is_flour]
+    return bool(flours and found.line) and all(reading.line == found.line for reading in flours)
 
 
 def _place_of_flour(

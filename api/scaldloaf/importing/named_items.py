@@ -3,15 +3,26 @@
 from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import joined_words, phrases_of, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.sections import SCALD_WORDS
+from scaldloaf.importing.sections import SCALD_WORDS, title_of
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import CHOOSE, COUNT, EGG_SIZES, MASS, PACKET, VOLUME
+from scaldloaf.importing.vocabulary import (
+    CHOOSE,
+    COUNT,
+    EGG_SIZES,
+    MASS,
+    NOT_OURS,
+    OUTSIDE,
+    PACKET,
+    VOLUME,
+    is_spaceless,
+)
 from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
@@ -42,6 +53,7 @@ _LEAST_REMARK_WORDS = 5
 _UNKNOWN = ("not_in_catalogue", "another_thing")
 _LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
+_NOT_KNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))
 _GERM = ("germ",)  # of Austria: fresh yeast, but for what a packet says it weighs
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
@@ -67,9 +79,35 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             if not _NOT.isdisjoint(other):
                 continue  # milk (not skimmed)
             named = names.refined(named, other)
+        is_guess = any(doubt.code == "misspelt" for doubt in named.doubts)
+        if is_guess and (kind := _kind_inside(items, named, names)):
+            return kind
         unknown = [doubt for doubt in best.doubts if doubt.code in _UNKNOWN and at and len(phrases[0]) > 1]
         return named._replace(doubts=(*named.doubts, *map(_unsure, unknown[:1], (named,))))
-    return _of_a_place(best, proper) or best
+    return _kind_inside(items, best, names) or _of_a_place(best, proper) or best
+
+
+def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named | None:
+    """What parentheses say that an unknown name is: ``エスプリ(準強力粉)``, ``Manitoba (bread flour)``."""
+    if any(doubt.code not in _NOT_KNOWN for doubt in outside.doubts):
+        return None
+    groups = [
+        item for item in items if isinstance(item, Group) and any(type(each) is str for each in item.items)
+    ]
+    words = bare_words([item for item in without_units(items) if type(item) is str])
+    if len(groups) != 1 or words in NOT_OURS or title_of(list(words)).part in (OUTSIDE, SCALD):
+        return None
+    inside = phrases_of(groups[0].items)
+    if len(inside) != 1 or any(isinstance(each, Measure) for each in groups[0].items):
+        return None
+    named = names.named_as_spelt(inside[0])
+    if named.ingredient is None or any(doubt.level != LIKELY for doubt in named.doubts):
+        return None
+    if all(map(names.is_harmless, words)):
+        return named
+    level = LIKELY if named.ingredient.is_flour or is_spaceless("".join(words)) else UNSURE
+    doubt = Doubt.of(level, "unknown_words", words=f"“{' '.join(words)}”", name=named.ingredient.label)
+    return named._replace(doubts=(*named.doubts, doubt))
 
 
 def _unsure(doubt: Doubt, named: Named) -> Doubt:
@@ -196,6 +234,8 @@ def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
 
 def _takes_from_the_list(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
     """Whether a line puts parts of listed amounts into the scald: ``for the roux use 25 g of the flour``."""
+    if len(tokens) < _LEAST_TAKEN_WORDS:
+        return False
     words = [token.text for token in tokens if token.kind == "w"]
     if len(words) < _LEAST_TAKEN_WORDS or tokens[0].kind != "w":
         return False

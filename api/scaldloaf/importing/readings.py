@@ -96,6 +96,8 @@ class Reader:
     just_opened: bool = False  # the line before was a heading
     next_is_listed: bool = False  # the next line has an amount
     next_is_step: bool = False  # the next line is a numbered sentence
+    next_is_list: bool = False  # the next line is a heading of a whole list
+    after_method: bool = False  # a list follows the method of another
     is_bulleted: bool = False  # the lines with an amount have a bullet
     is_title: bool = False  # the line is marked as the title
     in_method: bool = False

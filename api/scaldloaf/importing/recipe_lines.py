@@ -9,12 +9,15 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.braces import as_list
+from scaldloaf.importing.cases import without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
 from scaldloaf.importing.german import spelt_out
+from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
-from scaldloaf.importing.inside_headings import with_led_parts, without_colon
+from scaldloaf.importing.inside_headings import with_led_parts, without_colon, without_its_part
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
 from scaldloaf.importing.latin_headings import lines_in
@@ -25,15 +28,19 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
+from scaldloaf.importing.number_columns import with_one_column, without_dashes
 from scaldloaf.importing.nutrition import label_lines
+from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
+from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
-from scaldloaf.importing.together import as_one_line
-from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
+from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
+from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
+MOST_LIST_HEADING = 24  # characters of a heading of a whole list
 MOST_PIECES = 100  # that lines of a recipe are cut into, besides the lines
 MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
@@ -83,9 +90,12 @@ def read_lines(
     Returns
         list[Reading]
     """
-    whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
+    cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in lines]))
+    whole, plain = joined(lines, _without_numbers(cleaned))
     words = lexicon(language_of(plain))
-    plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
+    plain = with_led_parts(
+        [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
+    )
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))
@@ -93,7 +103,7 @@ def read_lines(
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
-    reader.is_bulleted = _are_bulleted(whole)
+    reader.is_bulleted, heads_list = _are_bulleted(whole), _next_heads_a_list(plain)
     of_label = label_lines(plain)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
@@ -101,15 +111,19 @@ def read_lines(
             readings.append(_of_label(raw, at + 1))
             continue
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
-        reader.is_title = at in titles
+        reader.next_is_list, reader.is_title = heads_list[at], at in titles
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = read_as_list(readings, reader, Reader(marks, choices, names))
+    if words.language in LATIN:
+        readings = read_as_list(readings, reader, Reader(marks, choices, names))
+    readings = without_eggs(without_cases(readings))
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
+        readings = with_prose(readings, known.steps, reader)
+        readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = with_liquid_of_method(readings, known.steps, reader)
     readings = without_washes(readings, known.steps, reader)
@@ -182,6 +196,18 @@ def _next_is_listed(plain: Sequence[str]) -> list[bool]:
         found[at] = following
         if plain[at]:
             following = len(plain[at]) < MOST_LISTED and _DIGIT_OR_VAGUE.search(plain[at]) is not None
+    return found
+
+
+def _next_heads_a_list(plain: Sequence[str]) -> list[bool]:
+    """Of each line, whether the next one that is not blank is a heading of a whole list: ``Ingredients``."""
+    found = [False] * len(plain)
+    following = False
+    for at in range(len(plain) - 1, -1, -1):
+        found[at] = following
+        if plain[at]:
+            short = len(plain[at]) <= MOST_LIST_HEADING
+            following = short and title_of(heading_words(plain[at]).split()) == (LIST, True)
     return found
 
 

@@ -12,29 +12,45 @@ from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.vocabulary import MASS, REMAINING, VOLUME, is_spaceless
 from scaldloaf.reference import Ingredient
 
+IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
 _SALTS = frozenset(("salt", "coarse_salt"))
 
 
 class Named(NamedTuple):
-    """An ingredient that a sentence puts into the scald, and how much of it: None where it does not say."""
+    """An ingredient of a sentence, and how much of it: None where it does not say; and as it is said."""
 
     ingredient: Ingredient
     mass: Estimate | None
+    amount: Measure | None = None
+
+
+def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
+    """The ingredients that a sentence names, in its order; none where it is too long to be read.
+
+    Parameters
+        sentence : str
+        reader : Reader  what the recipe's lines share
+        kinds : Sequence[str]  the kinds of amounts that count
+    Returns
+        list[Named]
+    """
+    try:
+        tokens = text.tokenise(text.cut(sentence))
+    except text.TooManyWords:
+        return []
+    reader.tokens_left -= len(tokens)
+    items = read_items(tokens, reader.marks, [])
+    is_behind = _has_amounts_behind(items, sentence, reader)
+    return [
+        each
+        for words, amount in _clauses(items, is_behind, kinds)
+        for each in _in_clause(words, amount, is_behind, reader)
+    ]
 
 
 def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
-    try:
-        tokens = text.tokenise(text.cut(sentence))
-    except text.TooManyWords:
-        return [], False
-    reader.tokens_left -= len(tokens)
-    items = read_items(tokens, reader.marks, [])
-    found = [
-        each
-        for words, amount, is_behind in _clauses(items, _has_amounts_behind(items, sentence, reader))
-        for each in _in_clause(words, amount, is_behind, reader)
-    ]
+    found = all_named_in(sentence, reader)
     other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
     named = [
         each
@@ -57,17 +73,19 @@ def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) ->
     return True
 
 
-def _clauses(items: Iterable[Item], is_behind: bool) -> Iterator[tuple[list[str], Measure | None, bool]]:
+def _clauses(
+    items: Iterable[Item], is_behind: bool, kinds: Sequence[str]
+) -> Iterator[tuple[list[str], Measure | None]]:
     """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
     words: list[str] = []
     measure: Measure | None = None
     for item in _flat(items):
-        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
-            yield words, item if is_behind else measure, is_behind
+        if isinstance(item, Measure) and item.kind in kinds:
+            yield words, item if is_behind else measure
             words, measure = [], item
         elif type(item) is str:
             words.append(item)
-    yield words, None if is_behind else measure, is_behind
+    yield words, None if is_behind else measure
 
 
 def _in_clause(
@@ -77,10 +95,8 @@ def _in_clause(
     found = _ingredients(words, reader)
     owner = len(found) - 1 if is_behind else 0
     for place, ingredient in enumerate(found):
-        mass = None
-        if amount and place == owner:
-            mass = weigh(amount._replace(is_inside=False), ingredient, reader.choices).mass
-        yield Named(ingredient, mass)
+        own = amount._replace(is_inside=False) if amount and place == owner else None
+        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None, own)
 
 
 def _flat(items: Iterable[Item]) -> Iterator[Item]:

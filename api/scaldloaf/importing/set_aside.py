@@ -1,7 +1,6 @@
 """What a line says of its own amount: how the spoon was filled, and how much of it is for something else."""
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
@@ -16,6 +15,7 @@ from scaldloaf.importing.vocabulary import (
     MASS,
     OF_WHICH,
     OUTSIDE,
+    PIECE,
     STEPS,
     VOLUME,
     Unit,
@@ -27,15 +27,17 @@ _ORIGINAL = frozenset(("original", "originally", "originalrezept", "ursprünglic
 _CONDITIONS = _ORIGINAL | frozenset(
     ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
 )
+_PARTICLES = frozenset("をにはへ用入进進取放") | {"用于", "用於", "加入", "放入"}
 _NEXT = ADD | {"then"}
-_COOLS = frozenset(("cool", "beat", "set", "leave", "let"))
 _DASHES = ("-", "–", "—")
+_DONE_NEXT = STEPS | {"cool", "beat", "set", "leave", "let"}
+_LEAST_WITH_STEP = 4  # items: an amount, a name, “and”, a verb
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
-_PARTED = frozenset((",", ";", "-", "–", "—")) | ADD
+_PARTED = frozenset((",", ";", "、", "-", "–", "—")) | ADD
 
 
 def with_filling(items: list[Item]) -> list[Item]:
@@ -131,10 +133,8 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         return None
     clauses = _clauses(said)
     measured = [clause for clause in clauses if any(map(_is_part, clause))]
-    for clause in measured:
-        share = _share(whole, clause)
-        if _is_for_dough(clause) and 0 < share < 1:
-            return _times(whole, share), [], Doubt.of(LIKELY, "rest_not_dough")
+    if kept := _for_dough(whole, measured):
+        return kept, [], Doubt.of(LIKELY, "rest_not_dough")
     if not measured and any(map(_is_aside, clauses)):
         words = _joined(said)
         if not HALF.isdisjoint(map(plain_word, words.split())) and words.split()[0] not in ADD:
@@ -152,6 +152,23 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
     return _times(whole, 1 - share), before, Doubt.of(LIKELY, "part_not_dough")
 
 
+def _for_dough(whole: Measure, clauses: Sequence[Sequence[Item]]) -> Measure | None:
+    """What is said to be for the dough: ``100 g (70 g for the dough)``, ``卵 1個(25gを生地に)``."""
+    for clause in filter(_is_for_dough, clauses):
+        share = _share(whole, clause)
+        if 0 < share < 1:
+            return _times(whole, share)
+        if whole.kind in (COUNT, PIECE) and (part := _weight(clause)):
+            return part
+    return None
+
+
+def _weight(clause: Sequence[Item]) -> Measure | None:
+    """The weight that is in a clause, as if outside its parentheses."""
+    weights = [item for item in clause if isinstance(item, Measure) and item.kind == MASS]
+    return weights[0]._replace(is_inside=False) if len(weights) == 1 else None
+
+
 def _clauses(said: Sequence[Item]) -> list[list[Item]]:
     clauses: list[list[Item]] = [[]]
     for item in said:
@@ -163,7 +180,7 @@ def _clauses(said: Sequence[Item]) -> list[list[Item]]:
 
 
 def _is_part(item: Item) -> bool:
-    return isinstance(item, Measure) and item.kind in (MASS, VOLUME, COUNT)
+    return isinstance(item, Measure) and item.kind in (MASS, VOLUME, COUNT, PIECE)
 
 
 def _joined(items: Sequence[Item]) -> str:
@@ -179,7 +196,7 @@ def _is_for_dough(clause: Sequence[Item]) -> bool:
 
 
 def _title(clause: Sequence[Item]) -> sections.Title:
-    return sections.title_of(list(bare_words(clause)))
+    return sections.title_of([word for word in bare_words(clause) if word not in _PARTICLES])
 
 
 def _share(whole: Measure, clause: Sequence[Item]) -> float:
@@ -202,11 +219,11 @@ def _times(measure: Measure, share: float) -> Measure:
 
 def without_step(items: list[Item]) -> list[Item]:
     """Without what is done next: ``4 cups flour and mix for 5 minutes``."""
-    if not items or not isinstance(items[0], Measure):
+    if len(items) < _LEAST_WITH_STEP or not isinstance(items[0], Measure):
         return items
-    for at, (item, after) in enumerate(pairwise(items)):
-        is_step = type(after) is str and plain_word(str(after)) in STEPS | _COOLS
-        if at > 1 and type(item) is str and item in _NEXT and is_step:
+    for at in range(2, len(items) - 1):
+        item, after = items[at], items[at + 1]
+        if type(item) is str and item in _NEXT and type(after) is str and plain_word(after) in _DONE_NEXT:
             return items[:at]
     return items
 

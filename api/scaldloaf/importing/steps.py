@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.importing.headings import MOST_TITLE_CHARACTERS, weighs_inside
+from scaldloaf.importing.headings import MOST_TITLE_CHARACTERS, has_measure, weighs_inside
 from scaldloaf.importing.measures import Item, Measure
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
@@ -47,13 +47,7 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
             return True  # (or 15 g of fresh yeast)
     measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
     if is_spaceless(plain):
-        measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
-        if measured and not plain.endswith("。"):
-            return False
-        sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS
-        return (sentence and not measured) or (
-            has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence)
-        )
+        return _is_spaceless_step(items, plain, measured)
     words = [token for token in tokens if token.kind == "w"]
     if tokens[0].kind == "n" and not measured and has_step_word(plain):
         return True
@@ -64,6 +58,17 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and has_step_word(plain)
+
+
+def _is_spaceless_step(items: Sequence[Item], plain: str, measured: bool) -> bool:
+    """Whether a line in a script without spaces is a sentence of the method."""
+    measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
+    ends, is_long = plain.endswith("。"), len(plain) >= LEAST_SENTENCE_CHARACTERS
+    if measured and not ends:
+        return False
+    if ends and not has_measure(items) and has_step_word(plain):
+        return True
+    return is_long and (ends and not measured or has_step_word(plain))
 
 
 def _begins_with_step(words: Sequence[Token]) -> bool:

@@ -45,7 +45,7 @@ _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
 _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
 _HAN_DIGITS = {sign: number for number, sign in enumerate("〇一二三四五六七八九")} | {"兩": 2, "两": 2}
-_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤]|[大小][匙勺]|公?克|公斤|毫升|グラム)"
+_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤盒袋瓶罐]|[大小][匙勺]|公?克|公斤|毫升|グラム)"
 _HAN_NUMBER = re.compile(
     f"[一二兩两三四五六七八九十百]{{1,5}}{_HAN_COUNTED}|半{_HAN_COUNTED}|(?<=さじ)[一二三半]"
 )

@@ -18,6 +18,34 @@ _SUM_BY_SIGN = re.compile(  # 1 Ei + Milch = 180 g
 )
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
+_EGG = r"(?P<egg>(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?))"
+_COUNT = r"(?P<open>\()?[MLSmls]?\s?(?P<count>\d(?:[./]\d)?)\s?(?P<unit>[個コケ个顆颗隻只枚])分?(?(open)\))"
+_LIQUID = r"(?P<liquid>[^\d+=()\s、,:]{1,10})"
+_ALL = (
+    r"\s?(?:を?(?:足し|加え)て)?\s?\(?"
+    r"(?:=|を?(?:足し|加え|合わせ|あわせ)て|合計で?|計|トータルで?|で|[一總总]?共[計计]?|合[計计])"
+    r"\s?[約约]?\s?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+)
+_AND = r"\s?[+と加和&に]\s?"
+_SUMS = tuple(
+    re.compile(form)
+    for form in (
+        f"{_EGG}\\s?{_COUNT}{_AND}{_LIQUID}{_ALL}",
+        f"(?P<count>\\d)\\s?(?P<unit>[個个顆颗隻只])的?{_EGG}{_AND}{_LIQUID}{_ALL}",
+        f"{_LIQUID}{_AND}{_EGG}\\s?{_COUNT}{_ALL}",
+        rf"{_LIQUID}\s?\({_EGG}\s?{_COUNT}と(?:合わせて|あわせて|合計)\)\s?(?P<amount>\d{{2,3}}\s?(?:g|ml|cc))",
+    )
+)
+_SHARED = re.compile(
+    r"(?P<other>[^()\s\d、,]{1,8})(?:と|を|和|跟)\s?(?:合わせて|あわせて|合計|含め|含む|足して|一共|[总總]?共|合[计計])"
+    r"|(?:加上?|[和跟與与含連连])(?P<more>雞蛋|鸡蛋|蛋液?|卵)\s?(?:一共|[总總]?共|合[计計]|在内|在內)"
+)
+_WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共190克)
+    r"(?P<liquid>[^\d+=()\s、,:]{1,8}?)[\s:(]*(?:加上?|[和跟與与含連连])?\s?"
+    r"(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?)(?:と|を)?\s?"
+    r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+)
+_EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
 _MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
     r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
     r"|totall?ing|combined|together|in total)\b"
@@ -26,6 +54,18 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
 )
+
+
+def as_sum(plain: str) -> str:
+    """A line whose amount is that of eggs and a liquid together, in one form: ``卵1個+牛乳=190g``."""
+    if plain.isascii():
+        return plain
+    for form in _SUMS:
+        if found := form.fullmatch(plain):
+            return f"{found['egg']}{found['count']}{found['unit']}+{found['liquid']}={found['amount']}"
+    if found := _WITH_EGGS.fullmatch(plain):
+        return f"{found['liquid']} {found['amount']}(卵と合わせて)"
+    return plain
 
 
 def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
@@ -41,10 +81,20 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     readings = [_with_light_spoon(reading) for reading in readings]
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
+    if len(readings) == 1 and (shared := _SHARED.search(plain)):
+        return [_with_another(readings[0], shared["other"] or shared["more"])]
     if len(readings) != 2:
         return readings
     is_sum = _SUM.search(plain) is not None
     return _rest_of_sum(readings, is_sum) if is_sum or _PERHAPS.search(plain) else readings
+
+
+def _with_another(reading: Reading, other: str) -> Reading:
+    """A doubt about an amount that is of something else too: ``水(卵と合わせて) 180ml``."""
+    if reading.ingredient is None:
+        return reading
+    doubt = Doubt.of(UNSURE, "one_amount", names=f"{reading.ingredient.label} and “{other}”")
+    return reading._replace(doubts=(*reading.doubts, doubt))
 
 
 def _with_light_spoon(reading: Reading) -> Reading:
@@ -80,3 +130,29 @@ def _rest_of_sum(readings: list[Reading], is_sum: bool) -> list[Reading]:
         )
         second = second._replace(mass=rest, expression=f"{both.best:.6g} g − {egg.best:.6g} g")
     return [first, second]
+
+
+def without_eggs(readings: list[Reading]) -> list[Reading]:
+    """The readings; of an amount that is of the eggs of another line too only what is left."""
+    eggs = [
+        each.mass for each in readings if each.in_formula and each.ingredient and each.ingredient.name in EGGS
+    ]
+    if len(eggs) != 1 or not eggs[0]:
+        return readings
+    return [_less(reading, eggs[0]) for reading in readings]
+
+
+def _less(reading: Reading, egg: Estimate) -> Reading:
+    shared = _SHARED.search(reading.text)
+    if not shared or not reading.in_formula or not reading.mass or not reading.ingredient:
+        return reading
+    is_egg = (shared["other"] or shared["more"]).endswith(_EGG_WORDS)
+    if not is_egg or not reading.ingredient.is_liquid or reading.mass.best <= egg.best:
+        return reading
+    both = reading.mass
+    rest = Estimate(max(0.0, both.low - egg.high), both.best - egg.best, both.high - egg.low, both.evidence)
+    doubts = tuple(
+        Doubt.of(LIKELY, doubt.code, **dict(doubt.values)) if doubt.code == "one_amount" else doubt
+        for doubt in reading.doubts
+    )
+    return reading._replace(mass=rest, doubts=doubts, expression=f"{both.best:.6g} g − {egg.best:.6g} g")

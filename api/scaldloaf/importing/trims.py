@@ -21,6 +21,7 @@ from scaldloaf.importing.vocabulary import (
     OF_WHICH,
     PERCENT,
     PIECE,
+    is_spaceless,
     plain_word,
 )
 
@@ -29,6 +30,7 @@ _THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "res
 _DASHES = frozenset(("-", "–", "—"))
 _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
 _LEAST_REMARK = 3  # words behind a dash that tell a story
+_INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
 
 def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
@@ -111,12 +113,17 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return True
     words = bare_words(group.items)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
-    if not INSTEAD.isdisjoint(words) and (inside or _EQUAL.isdisjoint(words)):
+    if any(map(_says_instead, words)) and (inside or _EQUAL.isdisjoint(words)):
         return True
     if inside is None:
         return False
     outside = reader.names.named_as_spelt(bare_words(items))
     return outside.ingredient is not None and outside.ingredient is not inside
+
+
+def _says_instead(word: str) -> bool:
+    """Whether a word says what would do: ``instead``, or at its end without spaces: ``ドライなら``."""
+    return word in INSTEAD or word.endswith(_INSTEAD_SPACELESS)
 
 
 def _is_remainder(group: Group) -> bool:

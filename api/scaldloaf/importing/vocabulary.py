@@ -246,6 +246,8 @@ STEPS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT
     )
 )
 
+FILLED, KNEADED, BOILED = (tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled"))
+
 
 def _others() -> frozenset[str]:
     """Headings that say only that something else follows."""

@@ -16,6 +16,7 @@ from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import TooManyWords, cut, tokenise
 from scaldloaf.importing.vocabulary import (
+    BOILED,
     EXCEPT,
     OUTSIDE,
     TOPPINGS,
@@ -35,6 +36,18 @@ _PERHAPS = Doubt.of(LIKELY, "may_be_filling")
 _SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
+_IN_THE_POT = frozenset(
+    (
+        "honey",
+        "sucrose",
+        "soft_white_sugar",
+        "brown_sugar",
+        "molasses",
+        "malt_extract",
+        "maple_syrup",
+        "baking_soda",
+    )
+)
 MOST_PINCH_G = 1.0
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
@@ -165,15 +178,19 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         return readings
     washed: set[str] = set()
     mixed: set[str] = set()
+    boiled: set[str] = set()
     sentences = list(islice(sentences_of(steps, reader), MOST_SENTENCES))
     for sentence, behind in zip(sentences, [*sentences[1:], ""], strict=False):
         if reader.tokens_left < 0:
             break
         if washes(sentence) or is_piped(sentence) or is_piped(behind) and is_cooked(sentence):
             washed |= _named(sentence, reader)
+        elif any(map(sentence.lower().__contains__, BOILED)):
+            boiled |= _named(sentence, reader) & _IN_THE_POT
         else:
             mixed |= _named(_without_exceptions(sentence), reader)
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
+    places += [at for name in boiled - mixed for at in _in_the_pot(readings, name)]
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
@@ -186,6 +203,20 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _in_the_pot(readings: Sequence[Reading], name: str) -> list[int]:
+    """Where the sugar or soda is that bagels are boiled with: the last of several that are listed."""
+    lines = [
+        at
+        for at, each in enumerate(readings)
+        if each.in_formula and each.part == DOUGH and each.ingredient and each.ingredient.name in _IN_THE_POT
+    ]
+    own = [at for at in lines if (named := readings[at].ingredient) and named.name == name]
+    if not own or own[-1] != lines[-1] or len(lines) < 2 and name != "baking_soda":
+        return []
+    before = [each.ingredient for each in readings[: own[-1]] if each.in_formula and each.ingredient]
+    return own[-1:] if any(each.is_flour for each in before) else []
 
 
 def _on_its_line(readings: Sequence[Reading], at: int, washed: set[str]) -> list[int]:

@@ -229,6 +229,8 @@ def _again(readings: list[Reading]) -> list[Reading]:
             )
             if is_whole_dough(before) and (other_size or not any(each.yeast for each in behind)):
                 beside.update(places[start:])
+        elif _starts_a_batter([readings[at] for at in places], start):
+            doubtful.update(places[start:])
     doubt = Doubt.of(UNSURE, "starts_again")
     return [
         reading._replace(
@@ -238,6 +240,16 @@ def _again(readings: list[Reading]) -> list[Reading]:
         else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _starts_a_batter(listed: list[Reading], start: int) -> bool:
+    """Whether flour that is listed again, behind a whole dough, may be that of a batter or a crust."""
+    before, behind = (
+        [each.ingredient for each in part if each.ingredient] for part in (listed[:start], listed[start:])
+    )
+    if len(behind) < LEAST_AGAIN or not behind[0].is_flour or listed[start].part != DOUGH:
+        return False
+    return is_whole_dough(before) and not any(each.yeast for each in behind)
 
 
 def _is_other_size(first: list[Reading], second: list[Reading]) -> bool:
