@@ -258,3 +258,23 @@ def test_names_before_the_one_amount_of_a_line_do_not_take_it():
         ("butter", 14),
     ]
     assert {each["part"] for each in read} == {"aside"}
+
+
+def test_a_step_s_heading_can_end_with_what_is_made_in_it():
+    milk = lines_of(f"{DOUGH}Schritt 2 – Jetzt geht es an die Nussfüllung\n5 EL Milch")[-1]
+    assert (milk["ingredient"], milk["part"]) == ("whole_milk", "aside")
+
+
+def test_dots_between_items_are_commas():
+    assert parts("500 g Mehl • 250 ml Milch • 20 g Frischhefe • 10 g Salz") == [
+        ("dough", "plain_flour", 500),
+        ("dough", "whole_milk", 258),
+        ("dough", "compressed_yeast", 20),
+        ("dough", "salt", 10),
+    ]
+
+
+@pytest.mark.parametrize("verb", ["gebe", "dazugebe", "unterrühre"])
+def test_what_the_writer_does_is_no_part_of_a_name(verb):
+    (read,) = last(f"100 ml Milch {verb}")
+    assert (read["ingredient"], round(read["mass"]["best"])) == ("whole_milk", 103)

@@ -55,8 +55,8 @@ _STEMS = (
     "brockel|brosel|krumel|geb|ruhr|knet|misch|giess|streu|sieb|schutt|heb|arbeit|los|fug|stell|warm|hitz|koch"
     "|schmelz|deck|roll|teil|quirl|schlag|meng|full|nehm|lass|geh|ruh|quell|kochel|schneid|raspel"
 )
-_VERB = re.compile(rf"(?:{_BEFORE}|ver|zer|be|er){{0,2}}(?:zu|ge)?(?:{_STEMS})e?[nt]")
-LEAST_VERB = 5
+_VERB = re.compile(rf"(?:{_BEFORE}|ver|zer|be|er){{0,2}}(?:zu|ge)?(?:{_STEMS})(?:e?[nt]|e)")
+LEAST_VERB = 4
 
 
 def spelt_out(line: str) -> str:
@@ -86,8 +86,8 @@ def _in_halves(found: re.Match[str]) -> str:
 
 
 def is_verb(word: str) -> bool:
-    """Whether a plain word is what a step does: ``hineinbröckeln``, ``dazugeben``, ``untergerührt``."""
-    return len(word) >= LEAST_VERB and word[-1] in "nt" and _VERB.fullmatch(word) is not None
+    """Whether a plain word is what a step does: ``hineinbröckeln``, ``gebe``, ``untergerührt``."""
+    return len(word) >= LEAST_VERB and word[-1] in "nte" and _VERB.fullmatch(word) is not None
 
 
 _ENDINGS = ("em", "en", "er", "es", "e")  # of adjectives, the longer first

@@ -87,7 +87,7 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
         return _read_long(raw, plain, blank, reader)
     plain, blank = without_slips(plain, raw, blank)
-    plain = _without_stage(plain)
+    plain = _without_stage(plain, reader.next_is_listed)
     if reader.next_is_list:
         plain = _PART_NUMBER.sub("", plain)
     readings: list[Reading] = []
@@ -127,11 +127,22 @@ def _sentences(plain: str, reader: Reader) -> list[str]:
     return list(filter(None, found))
 
 
-def _without_stage(plain: str) -> str:
-    """A heading without its place among the others: ``Step 1: Tangzhong``."""
+def _without_stage(plain: str, next_is_listed: bool) -> str:
+    """A heading without its place among the others: ``Step 1: Tangzhong``.
+
+    Above a list its last word can name what is no dough: ``Schritt 2 – Nun geht es an die Nussfüllung``.
+    """
     stage = _STAGE.match(plain)
-    if stage and sections.title_of(heading_words(plain[stage.end() :]).split()).exact:
-        return plain[stage.end() :]
+    if not stage:
+        return plain
+    title = plain[stage.end() :]
+    words = heading_words(title).split()
+    if sections.title_of(words).exact:
+        return title
+    of_last = sections.title_of(words[-1:])
+    of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
+    if next_is_listed and of_last == (OUTSIDE, True) and not of_dough and not any(map(str.isdigit, title)):
+        return title.split()[-1]
     return plain
 
 

@@ -157,9 +157,7 @@ def clean(text: str) -> str:
     text = _without_notes(text)
     if not text.isascii():
         text = _with_han_numbers(text)
-        text = _FOOTNOTE.sub("", _BETWEEN_AMOUNTS.sub("、", text))
-        if text.count("/") > 1 and len(_SLASHED.findall(text)) > 1:
-            text = _SLASHED.sub("、", text)
+        text = _FOOTNOTE.sub("", _with_commas(text))
         if _SPACED_LINE.search(text):
             text = _SPACED_HAN.sub("", text)
         text = _GIVE_OR_TAKE.sub(r"\1", _EGG_SIZE.sub(r"(\1\2サイズ)", text))
@@ -167,6 +165,16 @@ def clean(text: str) -> str:
     if text[:1].isdigit():
         text = _NUMBERED_WORDS.sub("", text, count=1)
     return text[:MOST_LONG_CHARACTERS]
+
+
+def _with_commas(text: str) -> str:
+    """A list in one line with commas for its dots and strokes: 500 g Mehl • 250 ml Milch • 1 Ei."""
+    if text.count(" • ") > 1:
+        text = text.replace(" • ", ", ")
+    text = _BETWEEN_AMOUNTS.sub("、", text)
+    if text.count("/") > 1 and len(_SLASHED.findall(text)) > 1:
+        text = _SLASHED.sub("、", text)
+    return text
 
 
 def _without_notes(text: str) -> str:
