@@ -501,6 +501,10 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         {"text": "part,ingredient,amount\n" + "\n".join([f"dough,strong flour,{WORDS}"] * 199)},
     ),
     "import_empty_table": ("recipe-import", {"text": "ingredient,amount\n" + "x\n" * 20_000}),
+    "import_braces": ("recipe-import", {"text": "@flour{1%g} " * 5_000}),
+    "import_open_braces": ("recipe-import", {"text": "@flour{1 2 3 4 5 6 7 8 9" * 2_500}),
+    "import_run_on": ("recipe-import", {"text": "\n".join(["5 g salt 9 g sugar " * 90] * 30)}),
+    "import_label": ("recipe-import", {"text": "\n".join(["Calories 250, sugar 5 g, " * 15] * 150)}),
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
     "import_many_amounts": (
         "recipe-import",

@@ -161,3 +161,34 @@ def test_the_method_shows_what_is_piped_and_glazed():
         "Pipe crosses on the buns and bake. Glaze with the golden syrup."
     )
     assert {"plain_flour", "golden_syrup"}.isdisjoint(formula(text, "dough"))
+
+
+def test_amounts_in_braces_are_read_as_the_list_of_their_step():
+    text = (
+        "Make the tangzhong: cook @water{125%g} and @bread flour{25%g} in a #small pan{} for ~{5%minutes}.\n"
+        "Combine the tangzhong with the @bread flour{475%g}, @salt{8%g} and @instant yeast{2%tsp} (7g).\n"
+        "Brush with @milk{1%tbsp}."
+    )
+    assert formula(text, "scald") == {"water": 125, "bread_flour": 25}
+    assert formula(text, "dough") == {"bread_flour": 475, "salt": 8, "instant_yeast": 7}
+
+
+@pytest.mark.parametrize(
+    "line, expected",
+    [
+        ("2 + 1 tablespoon butter", ("dough", "butter", 42.6, "sure")),
+        ("12 g (1 tbsp) plus 100 g (1/2 cup) sugar", ("dough", "sucrose", 112.0, "sure")),
+        ("1 large egg (optional, for extra richness)", ("dough", "whole_egg", 50.0, "likely")),
+        ("300 g whole milk and mix for 5 minutes", ("dough", "whole_milk", 300.0, "sure")),
+    ],
+)
+def test_more_lines_that_english_recipes_write(line, expected):
+    assert only(line) == expected
+
+
+def test_boiling_water_poured_over_a_flour_named_before_makes_a_scald():
+    text = (
+        "100 g rye flour\n200 g boiling water\n400 g bread flour\n8 g salt\n7 g instant yeast\n\nMethod:\n"
+        "Put the rye flour in a bowl. Pour over the boiling water and stir. Leave to cool."
+    )
+    assert formula(text, "scald") == {"rye_flour": 100, "water": 200}

@@ -34,6 +34,8 @@ def runs_beside_a_dough(readings: list[Reading]) -> list[Reading]:
 
     Its liquid or its spices are besides those of the dough, and it has no flour and no yeast.
     """
+    if len(readings) - len({reading.line for reading in readings}) < 2 * LEAST_OF_RUN - 1:
+        return readings  # no two lines list so many
     runs: dict[int, list[Ingredient]] = {}
     for reading in readings:
         if reading.in_formula and reading.part == DOUGH and reading.ingredient:

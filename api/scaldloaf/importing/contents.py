@@ -1,7 +1,7 @@
 """Which lines are dough by what they are, where headings do not say so."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.doubt import LIKELY, SURE, UNKNOWN_HEADING, UNSURE, Doubt
@@ -33,10 +33,11 @@ def listed(readings: Sequence[Reading]) -> list[Reading]:
     return [reading for reading in readings if reading.in_formula]
 
 
-def others_are_dough(readings: list[Reading]) -> list[Reading]:
+def others_are_dough(readings: list[Reading], said: Collection[str] = ()) -> list[Reading]:
     """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it.
 
-    Yeast, and salt alone, are of the dough below whatever they are listed, where it has none.
+    Yeast, and salt alone, are of the dough below whatever they are listed, where it has none. said: headings
+    whose part the caller says, as ``heading_words`` has them.
     """
     inside = listed(readings)
     flour = any(reading.ingredient and reading.ingredient.is_flour for reading in inside)
@@ -46,7 +47,7 @@ def others_are_dough(readings: list[Reading]) -> list[Reading]:
     )
     if not flour:
         return readings
-    readings = _with_yeast_and_salt(readings, inside)
+    readings = _with_yeast_and_salt(readings, inside, said)
     if yeast and liquid:
         return readings
     dough = {
@@ -61,7 +62,9 @@ def others_are_dough(readings: list[Reading]) -> list[Reading]:
     return _as_dough(readings, dough, Doubt.of(LIKELY, "dough_needs_it"))
 
 
-def _with_yeast_and_salt(readings: list[Reading], inside: Sequence[Reading]) -> list[Reading]:
+def _with_yeast_and_salt(
+    readings: list[Reading], inside: Sequence[Reading], said: Collection[str]
+) -> list[Reading]:
     """``Melted butter`` among the lines may head a list, and may be a line without its amount."""
     names = {reading.ingredient.name for reading in inside if reading.ingredient}
     yeast = any(reading.ingredient and reading.ingredient.yeast for reading in inside)
@@ -70,6 +73,7 @@ def _with_yeast_and_salt(readings: list[Reading], inside: Sequence[Reading]) -> 
         section
         for section, ingredients in _outside(readings).items()
         if section in headings
+        and heading_words(section) not in said
         and not (heading_words(section) in OTHERS or heading_words(section).partition(" ")[0] in OTHERS)
         and (
             not yeast

@@ -77,6 +77,8 @@ def with_liquid_of_method(readings: list[Reading], steps: Sequence[str], reader:
     Returns
         list[Reading]
     """
+    if not steps and not reader.method:
+        return readings
     inside = [reading for reading in readings if reading.in_formula and reading.ingredient]
     flour = sum(each.grams for each in inside if each.ingredient and each.ingredient.is_flour)
     if not flour or any(each.ingredient and each.ingredient.is_liquid for each in inside):

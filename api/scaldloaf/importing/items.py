@@ -31,6 +31,7 @@ WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between 
 _MEASURED = (Group, Measure)
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
+_MOST_PART_ITEMS = 6  # of the name of a scald or a sponge
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
@@ -60,7 +61,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     if sum(measured) < 2:
         return names_alone(chunks, reader) or names_before_one(chunks, reader) or [items]
     whole = [
-        _names_a_part(chunk)
+        not is_measured
+        and _names_a_part(chunk)
         or is_measured
         and not says_what_for(chunk)
         and (_names_one(chunk, reader) or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None)
@@ -91,8 +93,8 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
 
 def _names_a_part(items: Sequence[Item]) -> bool:
     """Whether some items only name the scald or a sponge, which other lines list."""
-    title = sections.title_of(list(bare_words(items)))
-    return title.exact and title.part in (SCALD, SPONGE)
+    title = sections.title_of(list(bare_words(items))) if len(items) <= _MOST_PART_ITEMS else None
+    return title is not None and title.exact and title.part in (SCALD, SPONGE)
 
 
 def _is_vague(chunk: Sequence[Item], reader: Reader) -> bool:

@@ -4,6 +4,7 @@
 """
 
 import re
+from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.measures import unit_of_word
@@ -11,6 +12,7 @@ from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import OUTSIDE, REMARK, SPONGE, heading_words, is_spaceless
 
 LEAST_AMOUNTS = 3  # of a line that may be a whole list
+MOST_COLONS = 8
 MOST_WORDS = 5  # of a heading inside it
 MOST_LOOKED_AT = 60  # characters before a colon
 _BEHIND_NUMBER = re.compile(r"\d ?([^\W\d_]{1,14})")
@@ -26,7 +28,7 @@ def lines_in(plain: str) -> str:
         return plain
     pieces: list[str] = []
     start = 0
-    for colon in _COLON.finditer(plain):
+    for colon in islice(_COLON.finditer(plain), MOST_COLONS):
         before = plain[max(start, colon.start() - MOST_LOOKED_AT) : colon.start()]
         heading = _heading_at_end(_ENDS.split(before)[-1].strip(" -–—•"))
         at = plain.rfind(heading, start, colon.start()) if heading else start
@@ -46,7 +48,10 @@ def _heading_at_end(text: str) -> str:
     """The longest heading that a text ends with, from a capital on; an empty text where there is none."""
     words = text.split()[-MOST_WORDS:]
     for at, word in enumerate(words):
-        title = title_of(heading_words(" ".join(words[at:])).split())
-        if (word[0].isupper() or word in _LEADS) and title.exact and title.part in _PARTS:
-            return text[text.rindex(" ".join(words[at:])) :] if " ".join(words[at:]) in text else ""
+        if not (word[0].isupper() or word in _LEADS):
+            continue
+        phrase = " ".join(words[at:])
+        title = title_of(heading_words(phrase).split())
+        if title.exact and title.part in _PARTS:
+            return phrase if phrase in text else ""
     return ""

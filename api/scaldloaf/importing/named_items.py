@@ -234,6 +234,8 @@ def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
 
 def _takes_from_the_list(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
     """Whether a line puts parts of listed amounts into the scald: ``for the roux use 25 g of the flour``."""
+    if len(tokens) < _LEAST_TAKEN_WORDS:
+        return False
     words = [token.text for token in tokens if token.kind == "w"]
     if len(words) < _LEAST_TAKEN_WORDS or tokens[0].kind != "w":
         return False

@@ -10,6 +10,7 @@ LEAST_NUTRIENTS = 2  # beside what may be an ingredient as well
 _PIECE = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d[\d.,]*")
 _UNITS = frozenset(("g", "mg", "mcg", "µg", "ug", "iu", "gram", "grams", "gramm", "grammes", "grammi"))
 _UNITS |= {"gramos", "克"}
+_FIRST_WORDS = frozenset(name.split()[0] for name in NUTRIENTS | NUTRIENTS_TOO)
 
 
 def label_lines(plain: Sequence[str]) -> frozenset[int]:
@@ -52,7 +53,7 @@ def _values(line: str) -> tuple[int, int]:
     if len(line) > MOST_LABEL_CHARACTERS or not any(map(str.isdigit, line)):
         return 0, 0
     sure = too = 0
-    for name in _names(line):
+    for name in _names(line) or ():
         if name in NUTRIENTS:
             sure += 1
         elif name in NUTRIENTS_TOO:
@@ -62,17 +63,23 @@ def _values(line: str) -> tuple[int, int]:
     return sure, too
 
 
-def _names(line: str) -> list[str]:
+def _names(line: str) -> list[str] | None:
     """The words between the numbers of a line, without units and what a label says of itself.
 
-    A unit of energy behind a number stands for its name: ``250 kcal``.
+    None where the first of them starts no name of a value. A unit of energy behind a number stands for its
+    name: ``250 kcal``.
     """
     names: list[list[str]] = [[]]
+    is_first = True
     for piece in _PIECE.findall(line.lower()):
         if piece[0].isdigit():
             names.append([])
         elif piece in ENERGY and not names[-1] and len(names) > 1:
             names[-1:] = [[piece], []]
+            is_first = False
         elif piece not in _UNITS and piece not in LABEL_WORDS:
+            if is_first and heading_words(piece) not in _FIRST_WORDS:
+                return None
             names[-1].append(piece)
+            is_first = False
     return [heading_words(" ".join(name)) for name in names if name]

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
@@ -40,6 +41,7 @@ from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
 MOST_LIST_HEADING = 24  # characters of a heading of a whole list
+MOST_PIECES = 100  # that lines of a recipe are cut into, besides the lines
 MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
@@ -88,7 +90,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    cleaned = without_dashes(lines, with_one_column(lines, [clean(line) for line in lines]))
+    cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in lines]))
     whole, plain = joined(lines, _without_numbers(cleaned))
     words = lexicon(language_of(plain))
     plain = with_led_parts(
@@ -96,7 +98,7 @@ def read_lines(
     )
     if words.language == "de":
         plain = list(map(spelt_out, plain))
-    plain = with_parts_of_table(whole, list(map(lines_in, plain)))
+    plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))
@@ -130,6 +132,16 @@ def read_lines(
 
 def _of_label(raw: str, line: int) -> Reading:
     return Reading(line, printable(raw, MOST_CHARACTERS), kind=STEP, read_as="a remark", part=DOUGH)
+
+
+def _in_pieces(plain: Sequence[str], cut: Sequence[str]) -> list[str]:
+    """The lines, those that hold several cut into them, up to so many pieces in all."""
+    left = MOST_PIECES
+    found: list[str] = []
+    for line, pieces in zip(plain, cut, strict=True):
+        left -= pieces.count("\n")
+        found.append(pieces if left >= 0 else line)
+    return found
 
 
 def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Reading]:

@@ -28,6 +28,7 @@ from scaldloaf.importing.vocabulary import (
 )
 
 LEAST_AMOUNTS = 3  # of a line that may be a whole list
+LEAST_BLANKS = 5  # of three ingredients, an amount and a name each
 MOST_RUN_CHARACTERS = 2_000
 MOST_LEAD_WORDS = 4  # before the first amount: you will need
 MOST_NAME_WORDS = 3
@@ -69,7 +70,9 @@ _GOES_ON = (
 
 def pieces_of_run(plain: str) -> list[str]:
     """The ingredients of a list on one line without marks between them; one piece for another line."""
-    if not LEAST_AMOUNTS < len(plain) <= MOST_RUN_CHARACTERS or sum(map(str.isdigit, plain)) < LEAST_AMOUNTS:
+    if plain.count(" ") < LEAST_BLANKS or len(plain) > MOST_RUN_CHARACTERS:
+        return [plain]
+    if sum(map(str.isdigit, plain)) < LEAST_AMOUNTS:
         return [plain]
     led = list(_by_parts(plain))
     pieces = [piece for part in led for piece in _by_amounts(part)]

@@ -24,6 +24,8 @@ def chunks_of(items: list[Item], reader: Reader) -> list[list[Item]]:
 
 def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:
     """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
+    if sum([isinstance(item, Measure) for item in items]) < 2:
+        return items
     first = next((at for at in range(len(items)) if is_amount(items, at)), len(items))
     for at in range(first + 1, len(items)):
         item = items[at]

@@ -1,7 +1,6 @@
 """What a line says of its own amount: how the spoon was filled, and how much of it is for something else."""
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
@@ -30,8 +29,9 @@ _CONDITIONS = _ORIGINAL | frozenset(
 )
 _PARTICLES = frozenset("をにはへ用入进進取放") | {"用于", "用於", "加入", "放入"}
 _NEXT = ADD | {"then"}
-_COOLS = frozenset(("cool", "beat", "set", "leave", "let"))
-_DASHES = frozenset(("-", "–", "—"))
+_DASHES = ("-", "–", "—")
+_DONE_NEXT = STEPS | {"cool", "beat", "set", "leave", "let"}
+_LEAST_WITH_STEP = 4  # items: an amount, a name, “and”, a verb
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
@@ -219,24 +219,19 @@ def _times(measure: Measure, share: float) -> Measure:
 
 def without_step(items: list[Item]) -> list[Item]:
     """Without what is done next: ``4 cups flour and mix for 5 minutes``."""
-    if not items or not isinstance(items[0], Measure):
+    if len(items) < _LEAST_WITH_STEP or not isinstance(items[0], Measure):
         return items
-    for at, (item, after) in enumerate(pairwise(items)):
-        is_step = type(after) is str and plain_word(str(after)) in STEPS | _COOLS
-        if at > 1 and type(item) is str and item in _NEXT and is_step:
+    for at in range(2, len(items) - 1):
+        item, after = items[at], items[at + 1]
+        if type(item) is str and item in _NEXT and type(after) is str and plain_word(after) in _DONE_NEXT:
             return items[:at]
     return items
 
 
 def without_original(items: list[Item]) -> list[Item]:
     """Without what another recipe has, behind a dash: ``1100 g Mehl – im Original 1000 g``."""
-    for at, item in enumerate(items):
-        if (
-            at
-            and isinstance(item, str)
-            and item in _DASHES
-            and not _ORIGINAL.isdisjoint(items[at + 1 : at + 4])
-        ):
+    for at in [items.index(dash) for dash in _DASHES if dash in items]:
+        if at and not _ORIGINAL.isdisjoint(items[at + 1 : at + 4]):
             return items[:at]
     return items
 

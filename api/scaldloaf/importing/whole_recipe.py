@@ -52,7 +52,7 @@ def settled(
         list[Reading]
     """
     readings = _heaviest_is_flour(readings)
-    readings = fillings(dough_by_contents(others_are_dough(readings)))
+    readings = fillings(dough_by_contents(others_are_dough(readings, reader.said)))
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
