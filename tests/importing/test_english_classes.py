@@ -192,3 +192,11 @@ def test_boiling_water_poured_over_a_flour_named_before_makes_a_scald():
         "Put the rye flour in a bowl. Pour over the boiling water and stir. Leave to cool."
     )
     assert formula(text, "scald") == {"rye_flour": 100, "water": 200}
+
+
+def test_what_a_line_adds_may_be_for_the_scald():
+    text = (
+        "2 cups plus 2 tbsp bread flour\n1/2 cup plus 2 tbsp whole milk\n5 g salt\n7 g instant yeast\n\nMethod:\n"
+        "Add the flour to a small saucepan and whisk in the milk, then cook until the paste is thick."
+    )
+    assert formula(text, "scald") == {"bread_flour": 17, "whole_milk": 30}
