@@ -11,7 +11,14 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.cooked_steps import is_cooked, is_piped, names_scald, runs, split_sentences
+from scaldloaf.importing.cooked_steps import (
+    is_cooked,
+    is_heated,
+    is_piped,
+    names_scald,
+    runs,
+    split_sentences,
+)
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.listed_scald import (
     LEAST_LIQUID,
@@ -178,7 +185,7 @@ def _is_among(one: Named, others: Sequence[Named]) -> bool:
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
     """The readings with what a sentence names in the scald; None where that can't be."""
     flours = _flours(readings)
-    found = found._replace(named=with_added_parts(list(filter(is_dough, readings)), found.named, reader))
+    found = found._replace(named=_with_added_parts(readings, found, reader))
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True
@@ -217,6 +224,12 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     for place in flours if named_flour.mass is None else ():
         changed.setdefault(place, [_rival(readings[place], flour_g)])
     return [new for at, reading in enumerate(readings) for new in changed.get(at, [reading])] + added
+
+
+def _with_added_parts(readings: Sequence[Reading], found: Found, reader: Reader) -> list[Named]:
+    if not is_heated(found.text):
+        return found.named
+    return with_added_parts(list(filter(is_dough, readings)), found.named, reader)
 
 
 def _flours(readings: Sequence[Reading]) -> list[int]:
