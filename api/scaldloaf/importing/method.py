@@ -193,7 +193,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     named_flours = [each for each in found.named if each.ingredient.is_flour]
     named_flour = next((each for each in named_flours if each.mass), next(iter(named_flours), None))
     changed: dict[int, list[Reading]] = {}
-    most_liquid = MOST_LIQUID_NAMED if names_scald(found.text.lower()) else MOST_LIQUID
+    most_liquid = MOST_LIQUID_NAMED if _is_certain(found) else MOST_LIQUID
     at = _place_of_flour(readings, flours, named_flour, all_flour, found.named) if named_flour else None
     if named_flour is None or at is None:
         return None
@@ -224,6 +224,11 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     for place in flours if named_flour.mass is None else ():
         changed.setdefault(place, [_rival(readings[place], flour_g)])
     return [new for at, reading in enumerate(readings) for new in changed.get(at, [reading])] + added
+
+
+def _is_certain(found: Found) -> bool:
+    """Whether a sentence names the scald, or heats amounts that it says."""
+    return names_scald(found.text.lower()) or is_heated(found.text) and all(each.mass for each in found.named)
 
 
 def _with_added_parts(readings: Sequence[Reading], found: Found, reader: Reader) -> list[Named]:
