@@ -12,6 +12,7 @@ import { planSections } from "../sections/plan-section.js";
 import { safetySection } from "../sections/safety-section.js";
 import { sugarSection } from "../sections/sugar-section.js";
 import { waterSection } from "../sections/water-section.js";
+import { askerByPlan } from "../service/by-plan.js";
 import { sugarRequest } from "../service/sugar-request.js";
 import { keepPlace } from "../state/place.js";
 import { h } from "../ui/dom.js";
@@ -54,8 +55,11 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
   bench.place = place;
   return {
     place,
-    /** @type {AlsoAsk} */
-    alsoAsk: (state, units, { formula }, ask) => ask("sugar", sugarRequest(state, units, formula)),
+    /** @type {Asking} */
+    asking: {
+      askerOf: askerByPlan(bench.api, bench.isLiquid),
+      also: (state, units, { formula }, filled, ask) => ask("sugar", sugarRequest(state, units, formula, filled)),
+    },
     /** Draws when the browser has time for it: the next answers come first. */
     draw() {
       notThen(waiting);
