@@ -72,6 +72,19 @@ BY_PLAN = [
     {"share": 33, "weigh": {"handling_percent": None}},
     {"share": 33, "units": "us", "bread": LOAF},
 ]
+IN_PERCENT = [
+    ["bread_flour", 80, "dough"],
+    ["bread_flour", 20, "scald"],
+    ["whole_milk", 25, "scald"],
+    ["whole_milk", 38, "dough"],
+    ["salt", 1.8, "dough"],
+    ["instant_yeast", 1, "dough"],
+]
+LINES = [
+    dict(zip(("ingredient", "amount", "part"), line, strict=True), key=str(n))
+    for n, line in enumerate(IN_PERCENT)
+]
+BY_PLAN += [{"share": 26, "formula": {"by": "percent", "lines": LINES}}]  # its milk follows the share
 BY_SINGLE_CALLS = [
     {"share": 33, "water": {"hold": "flour_mass"}},
     {"share": 33, "water": {"gluten_percent": 2}, "bread": LOAF},

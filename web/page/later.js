@@ -9,6 +9,7 @@ import { logSection } from "../sections/log-section.js";
 import { notebookSection } from "../sections/notebook-section.js";
 import { paperSection } from "../sections/paper.js";
 import { planSections } from "../sections/plan-section.js";
+import { scaleFields } from "../sections/scale-fields.js";
 import { safetySection } from "../sections/safety-section.js";
 import { sugarSection } from "../sections/sugar-section.js";
 import { waterSection } from "../sections/water-section.js";
@@ -43,7 +44,7 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
     sections.push(section);
     frame.put(name, section);
   }
-  sections.push(paperSection(bench, weigh.paper));
+  sections.push(paperSection(bench, weigh.paper), scaleFields(bench, weigh.scale.lastElementChild));
   const cost = costPart(bench);
   sections.push(cost);
   weigh.node.append(cost.node);
