@@ -5,8 +5,8 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
+from scaldloaf.importing.apportioned import joined_words
 from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, Doubt
-from scaldloaf.importing.items import joined_words
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
 from scaldloaf.importing.sections import Title

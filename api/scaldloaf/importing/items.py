@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.apportioned import apportioned, is_amount, joined_words, with_counted_part
+from scaldloaf.importing.doubt import Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.set_aside import portioned, says_what_for, with_filling, without_condition
-from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
@@ -24,9 +24,9 @@ from scaldloaf.importing.vocabulary import (
     OF_WHICH,
     PACKET,
     PERCENT,
-    PIECE,
     REMARK,
     STICK,
+    VOLUME,
     is_spaceless,
     plain_word,
 )
@@ -117,7 +117,10 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``.
     """
     words = bare_words(chunk)
-    if not words or not is_spaceless("".join(words)) or not CUT.isdisjoint(words):
+    if words and not is_spaceless("".join(words)):
+        weighed = next((item for item in chunk if item not in _SEPARATORS), None)
+        return isinstance(weighed, Measure) and weighed.kind in (MASS, VOLUME) and CHOOSE.isdisjoint(words)
+    if not words or not CUT.isdisjoint(words):
         return False
     named = reader.names.named_as_spelt(words)
     at_end = [item for item in chunk if isinstance(item, Measure) and item.kind != REMARK]
@@ -192,12 +195,6 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
     return title == (SCALD, True) or reader.names.named_as_spelt(tuple(words)).ingredient is not None
 
 
-def is_amount(items: Sequence[Item], at: int) -> bool:
-    """Whether an amount of an ingredient is at a place."""
-    item = items[at] if at < len(items) else None
-    return isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)
-
-
 def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
     if not chunk or not is_amount(chunk, 0) or type(chunk[-1]) is not str or chunk[-1] in CHOOSE:
@@ -258,22 +255,6 @@ def without_units(items: Sequence[Item]) -> list[Item]:
             kept.append(item)
             counted = isinstance(item, _MEASURED)
     return kept
-
-
-def joined_words(items: Sequence[Item], most_inside: int = MOST_TOKENS) -> str:
-    """The words of items, those in parentheses too unless they are many, joined and framed by spaces."""
-    near = [item for item in items if not isinstance(item, Group) or len(item.items) <= most_inside]
-    return f" {' '.join(_words(near))} "
-
-
-def _words(items: Sequence[Item]) -> list[str]:
-    words: list[str] = []
-    for item in items:
-        if type(item) is str:
-            words.append(item)
-        elif isinstance(item, Group):
-            words += _words(item.items)
-    return words
 
 
 def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
@@ -375,49 +356,6 @@ def _is_remainder(group: Group) -> bool:
     return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
 
 
-def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
-    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
-    for at, item in enumerate(items):
-        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
-            inner = [
-                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
-            ]
-            found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
-            if doubts:
-                return [*found, *items[at + 1 :]], doubts
-    kinds = (MASS,) if any(item in OF_WHICH for item in items) else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
-    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in kinds]
-    if len(counts) != 2:
-        return items, ()
-    first, second = counts
-    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
-    whole, part = items[first], items[second]
-    if (
-        not isinstance(whole, Measure)
-        or not isinstance(part, Measure)
-        or part.quantity.best > whole.quantity.best
-    ):
-        return items, ()
-    if behind.part == DOUGH:
-        kept = [*items[:first], part, *items[first + 1 : second]]
-        return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
-    between = [item for item in items[first + 1 : second] if item not in OF_WHICH]
-    if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
-        left = whole.quantity.best - part.quantity.best
-        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
-        return [*items[:first], rest, *between], (Doubt.of(LIKELY, "part_not_dough"),)
-    return items, ()
-
-
-def _first_clause(items: Sequence[Item]) -> list[Item]:
-    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
-    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
-    if len(amounts) < 2:
-        return list(items)
-    between = items[amounts[1] - 1]
-    return list(items[: amounts[1] - 1] if type(between) is str or between == "," else items)
-
-
 def mass_in(items: Sequence[Item]) -> Estimate | None:
     """The first weight among some items."""
     for item in items:
@@ -430,7 +368,7 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items, doubts = portioned(with_filling(_after_colon(items)))
+    items, doubts = portioned(with_filling(_after_colon(with_counted_part(items))))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
-    items, more = _apportioned(_without_alternatives(items, reader))
+    items, more = apportioned(_without_alternatives(items, reader))
     return items, doubts + more

@@ -6,54 +6,44 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.amounts import OF
-from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, Doubt, Fault
+from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
-    MOST_TITLE_CHARACTERS,
     has_measure,
     heading_of,
     title_reading,
     weighs,
-    weighs_inside,
 )
 from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import ingredients_of, mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
+from scaldloaf.importing.one_line import pieces_of_list
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
+from scaldloaf.importing.step_lines import has_step_word, is_step
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
-    CHOOSE,
-    COUNT,
     INFO,
-    INSTEAD,
     LIST,
-    MASS,
     METHOD,
     OUTSIDE,
-    PACKET,
     PERCENT,
-    PIECE,
     REMARK,
     SPONGE,
-    STEPS,
     heading_words,
     is_spaceless,
-    plain_word,
 )
 from scaldloaf.importing.washes import all_outside
 from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
-LEAST_STEP_WORDS = 8
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 LEAST_NOTE_WORDS = 4  # behind “note:”
 _FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
-LEAST_SENTENCE_CHARACTERS = 8
 _SEVERAL = re.compile(
     r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
     r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
@@ -113,9 +103,9 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
 def _sentences(plain: str, reader: Reader) -> list[str]:
     """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
     found: list[str] = []
-    ends = _ENDS if ". " in plain and _has_step_word(plain) else _SENTENCES
+    ends = _ENDS if ". " in plain and has_step_word(plain) else _SENTENCES
     first = plain.partition(". ")[0]
-    if ends is _ENDS and not any(map(str.isdigit, first)) and _has_step_word(first):
+    if ends is _ENDS and not any(map(str.isdigit, first)) and has_step_word(first):
         ends = _STEP_ENDS
     for sentence in _balanced(ends.split(plain)):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
@@ -161,7 +151,7 @@ def _blank(raw: str, line: int, reader: Reader) -> Reading:
 
 
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
-    if len(listed := listed_in(plain)) > 1:
+    if len(listed := listed_in(plain)) > 1 or len(listed := pieces_of_list(plain)) > 1:
         return _read_parts(listed, raw, blank, reader)
     try:
         pieces = text.cut(plain)
@@ -169,7 +159,7 @@ def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list
         parts = _SEVERAL.split(plain)
         if len(parts) > 2 and len(_DIGITS.findall(plain)) >= len(parts) // 2:
             return _read_parts(parts, raw, blank, reader)
-        if _has_step_word(plain):
+        if has_step_word(plain):
             return [_step(blank, plain, blank.line, reader)]
         return [unread(blank, "too_many_words", most=text.MOST_TOKENS)]
     if reader.tokens_left >= 0:
@@ -193,9 +183,12 @@ def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Rea
 def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     """The readings of a line too long to be read at once: what is between its commas, one after the other."""
     readings: list[Reading] = []
+    held = ""
     for part in parts:
         here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
         readings += _read_sentence(part, "", here, reader)
+        held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all
+    reader.prefix = held
     return all_outside(readings)
 
 
@@ -247,7 +240,7 @@ def _read_tokens(
         return parts
     if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):
         return [heading]
-    if _is_step(behind_for(tokens, reader), items, plain) or is_remark(tokens, items):
+    if is_step(behind_for(tokens, reader), items, plain) or is_remark(tokens, items):
         return [_step(blank, plain, blank.line, reader)]
     reader.just_opened = False
     return _read_ingredients(tokens, items, plain, blank, reader, faults)
@@ -316,7 +309,7 @@ def _is_title(items: Sequence[Item], readings: Sequence[Reading], reader: Reader
         reading.ingredient
         or reading.part != DOUGH
         or reading.alternatives
-        and all(doubt.code != "not_in_catalogue" for doubt in reading.doubts)
+        and all(doubt.code not in NOT_KNOWN for doubt in reading.doubts)
         for reading in readings
     )
 
@@ -369,7 +362,8 @@ def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[To
 def _led_title_end(tokens: Sequence[Token]) -> int:
     """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
     end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
-    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
+    is_led = tokens[end].kind == "n" or tokens[end].text in "-–"
+    if not 1 < end <= MOST_LED_WORDS or not is_led or tokens[0].text not in _FOR:
         return 0
     title = sections.title_of([token.text for token in tokens[:end]])
     return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0
@@ -398,53 +392,3 @@ def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> R
     else:
         reader.go_on()
     return blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
-
-
-def _has_step_word(plain: str) -> bool:
-    """Whether one of the words that only a method has is in a line."""
-    if is_spaceless(plain):
-        return any(map(plain.__contains__, _STEPS_SPACELESS))
-    return not STEPS.isdisjoint(map(plain_word, heading_words(plain).split()))
-
-
-_STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
-_WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
-
-
-def _starts_with_time(items: Sequence[Item]) -> bool:
-    """Whether a line starts with a time or a temperature: ``30 minutes to rest``."""
-    return bool(items) and isinstance(items[0], Measure) and items[0].kind == REMARK
-
-
-def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
-    """Whether a line is a sentence of the method, or a remark."""
-    if not tokens or tokens[0].kind == "n" and not _starts_with_time(items):
-        return False
-    if len(tokens) == 1 and tokens[0].inside:
-        inside = tokens[0].inside
-        if inside[0].text in CHOOSE or any(token.text in INSTEAD for token in inside):
-            return True  # (or 15 g of fresh yeast)
-    measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
-    if is_spaceless(plain):
-        measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
-        if measured and not plain.endswith("。"):
-            return False
-        sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS
-        return (sentence and not measured) or (
-            _has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence)
-        )
-    words = [token for token in tokens if token.kind == "w"]
-    if tokens[0].kind == "n" and not measured and _has_step_word(plain):
-        return True
-    if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
-        return True
-    if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
-        return True
-    if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
-        return True  # Mehl, Salz und Hefe mischen.
-    return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)
-
-
-def _begins_with_step(words: Sequence[Token]) -> bool:
-    """Whether one of the first words is of a method: ``Now mix that with all but one egg``."""
-    return any(plain_word(word.text) in STEPS for word in words[:3])

@@ -63,7 +63,10 @@ _BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*")
 _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
-_GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Würfel|Eier|Ei|Prise|Pck)\b)")
+_GLUED_AMOUNT = re.compile(
+    r"(?<=[a-zß-ÿ)]{3})(?=\d{1,4} ?(?:gr?|grs|gramm[ei]|gramos|m?l|cl|dl|kg|EL|TL|Würfel|Eier|Ei|Prise|Pck"
+    r"|uov[ao]|tuorl[oi]|huevos?|yemas?|[oœ]e?ufs?|jaunes?|c[uo]\w{1,3}[hir]\w{2,8}|bustin[ae]|sobres?|sachets?)(?![a-zà-ÿ]))"
+)
 _LONG_ENOUGH_TO_BE_GLUED = 60
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
@@ -82,6 +85,8 @@ _NUMBER_WORD = re.compile(
 _UNIT_FIRST = re.compile(f"(?:k?g|ml|cc|公?克|毫升|グラム)(?={_HAN})")
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
+_SLASHED_SPOON = re.compile(r"(?<![^\W_])(c)/([cs])(?![^\W_])", re.IGNORECASE)  # 2 c/s
+_ENERGY = re.compile(r"[\s•·|(,-]{1,6}\d{1,5} ?kcal\b.*$", re.IGNORECASE)  # of a line of a table
 
 
 @dataclass(slots=True)
@@ -127,8 +132,7 @@ def clean(text: str) -> str:
     if "<" in text:
         text = _TAG.sub(_without_tag, text)
     text = html.unescape(text)
-    if ":" in text or not text.isascii():
-        text = _PICTURE.sub(" ", text)
+    text = _without_beside(text)
     if not text.isascii():
         text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", _UNSEEN.sub("", text), count=1))
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
@@ -153,6 +157,15 @@ def clean(text: str) -> str:
     if text[:1].isdigit():
         text = _NUMBERED_WORDS.sub("", text, count=1)
     return text[:MOST_LONG_CHARACTERS]
+
+
+def _without_beside(text: str) -> str:
+    """Without pictures, what the ingredient holds of energy, and the stroke of ``2 c/s``."""
+    if ":" in text or not text.isascii():
+        text = _PICTURE.sub(" ", text)
+    if "kcal" in text:
+        text = _ENERGY.sub("", text)
+    return _SLASHED_SPOON.sub(r"\1\2", text) if "/" in text else text
 
 
 def _with_plain_numbers(text: str) -> str:

@@ -15,6 +15,13 @@ _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總�
 _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
+_UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait pour faire 180 g
+    r"(?i)[^\W\d_](?: =|.{0,40}\b(?:fino ad?|arrivare ad?|raggiungere|un totale|jusqu\w*|bis(?: zu)?|auf"
+    r"|hasta|pour (?:faire|obtenir|arriver|atteindre|avoir)|para (?:completar|llegar|hacer|obtener)|up to"
+    r"|to make|to reach|totall?ing))"
+    r"[^\d]{0,24}\d|\d ?(?:g|gr|ml|cl)\.? (?:in tutto|in totale|en tout|au total|en total|zusammen|insgesamt"
+    r"|in total|together|altogether|combined)\b|\bcompl[eé]té"
+)
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
@@ -23,8 +30,10 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
 
 def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     """The readings of a line: a remark about another recipe as none, and a sum as its parts."""
-    if not readings or not is_spaceless(plain):
+    if not readings:
         return readings
+    if not is_spaceless(plain):
+        return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
     if _IN_PLACE.match(plain):
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
@@ -57,8 +66,8 @@ def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
         or first.mass.best >= second.mass.best
     ):
         return readings
-    is_sum = _SUM.search(plain) is not None
-    if not is_sum and not _PERHAPS.search(plain):
+    is_sum = (_SUM if is_spaceless(plain) else _UP_TO).search(plain) is not None
+    if not is_sum and not (is_spaceless(plain) and _PERHAPS.search(plain)):
         return readings
     names = f"{first.ingredient.label} and {second.ingredient.label}"
     doubt = Doubt.of(LIKELY if is_sum else UNSURE, "one_amount", names=names)

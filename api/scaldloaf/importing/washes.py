@@ -238,5 +238,5 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
 
 def _is_late(readings: Sequence[Reading], at: int) -> bool:
     """Whether flour and yeast are listed before a place: what is washed on comes last."""
-    before = [reading.ingredient for reading in readings[:at] if reading.in_formula and reading.ingredient]
+    before = [each.ingredient for each in readings[:at] if each.part != OUTSIDE and each.ingredient]
     return any(each.is_flour for each in before) and any(each.yeast for each in before)

@@ -30,6 +30,7 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
+MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
 LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
@@ -143,12 +144,9 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
     in_grams = [reading for reading in listed(readings) if reading.expression.endswith("g as written")]
     if not bare or reader.choices.number_alone_g or len(in_grams) < LEAST_IN_GRAMS and len(bare) < LEAST_BARE:
         return readings
+    flour = [each for each in (*bare, *in_grams) if each.ingredient and each.ingredient.is_flour]
     if len(in_grams) < LEAST_IN_GRAMS and not any(
-        reading.ingredient
-        and reading.ingredient.is_flour
-        and reading.bare
-        and reading.bare.best >= LEAST_FLOUR_ALONE
-        for reading in bare
+        (reading.bare.best if reading.bare else reading.grams) >= LEAST_FLOUR_ALONE for reading in flour
     ):
         return readings
     doubt = Doubt.of(UNSURE, "bare_grams")
@@ -304,8 +302,18 @@ def _same_flour(readings: list[Reading]) -> list[Reading]:
         return readings
     flour = next(iter(named.values()))
     label = flour.label
+    beside = {
+        reading.section
+        for reading in listed(readings)
+        if reading.ingredient is flour and not _is_bare(reading)
+    }
+    little = MOST_OF_OTHER * sum(
+        reading.grams for reading in listed(readings) if reading.ingredient and reading.ingredient.is_flour
+    )
 
     def meant(reading: Reading) -> Reading:
+        if reading.section in beside and reading.grams > little and reading.part == DOUGH:
+            return reading  # 260 g farina manitoba, 300 g farina
         if not _is_bare(reading) or flour.name not in (
             *reading.alternatives,
             reading.ingredient and reading.ingredient.name,

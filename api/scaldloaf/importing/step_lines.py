@@ -1,0 +1,71 @@
+"""Whether a line is a sentence of the method, or lists something."""
+
+from collections.abc import Sequence
+
+from scaldloaf.importing.headings import MOST_TITLE_CHARACTERS, weighs_inside
+from scaldloaf.importing.measures import Item, Measure
+from scaldloaf.importing.text import Token
+from scaldloaf.importing.vocabulary import (
+    CHOOSE,
+    COUNT,
+    INSTEAD,
+    MASS,
+    PACKET,
+    PIECE,
+    REMARK,
+    STEPS,
+    heading_words,
+    is_spaceless,
+    plain_word,
+)
+
+LEAST_STEP_WORDS = 8
+LEAST_SENTENCE_CHARACTERS = 8
+_STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
+_WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
+
+
+def has_step_word(plain: str) -> bool:
+    """Whether one of the words that only a method has is in a line."""
+    if is_spaceless(plain):
+        return any(map(plain.__contains__, _STEPS_SPACELESS))
+    return not STEPS.isdisjoint(map(plain_word, heading_words(plain).split()))
+
+
+def _starts_with_time(items: Sequence[Item]) -> bool:
+    """Whether a line starts with a time or a temperature: ``30 minutes to rest``."""
+    return bool(items) and isinstance(items[0], Measure) and items[0].kind == REMARK
+
+
+def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
+    """Whether a line is a sentence of the method, or a remark."""
+    if not tokens or tokens[0].kind == "n" and not _starts_with_time(items):
+        return False
+    if len(tokens) == 1 and tokens[0].inside:
+        inside = tokens[0].inside
+        if inside[0].text in CHOOSE or any(token.text in INSTEAD for token in inside):
+            return True  # (or 15 g of fresh yeast)
+    measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
+    if is_spaceless(plain):
+        measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
+        if measured and not plain.endswith("。"):
+            return False
+        sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS
+        return (sentence and not measured) or (
+            has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence)
+        )
+    words = [token for token in tokens if token.kind == "w"]
+    if tokens[0].kind == "n" and not measured and has_step_word(plain):
+        return True
+    if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
+        return True
+    if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
+        return True
+    if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
+        return True  # Mehl, Salz und Hefe mischen.
+    return len(words) >= LEAST_STEP_WORDS and not measured and has_step_word(plain)
+
+
+def _begins_with_step(words: Sequence[Token]) -> bool:
+    """Whether one of the first words is of a method: ``Now mix that with all but one egg``."""
+    return any(plain_word(word.text) in STEPS for word in words[:3])
