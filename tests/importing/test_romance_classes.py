@@ -99,6 +99,7 @@ def test_what_the_catalogue_lacks_is_not_read_as_something_like_it(language, lin
     ("language", "line", "ingredient", "grams"),
     [
         ("it", "mezzo bicchiere d'acqua", "water", 100),
+        ("it", "latte intero 2/3 cucchiai", "whole_milk", 39),  # two or three
         ("fr", "1 verre de lait entier", "whole_milk", 206),
         ("es", "1 cc de sal", "salt", 6),  # a small spoon, where 250 cc are cm³
         ("es", "1 c/c de sal", "salt", 6),
@@ -134,3 +135,17 @@ def test_as_much_plain_flour_beside_a_named_one_is_another():
     text = "Ingredienti:\n260 g di farina manitoba\n300 g di farina\n10 g di lievito di birra fresco\n"
     read = perform(RECIPE_IMPORT, {"text": text})["lines"]
     assert [line["ingredient"] for line in read[1:3]] == ["high_gluten_flour", "plain_flour"]
+
+
+def test_plain_yeast_is_the_fresh_one_that_the_recipe_names_elsewhere():
+    text = "Ingredienti:\n500 g di farina 00\n8 g di lievito di birra fresco\n3 g di lievito di birra\n"
+    read = perform(RECIPE_IMPORT, {"text": text})["lines"][-1]
+    assert (read["ingredient"], read["sure"]) == ("compressed_yeast", "likely")
+
+
+def test_one_ingredient_with_two_amounts_on_a_line_is_asked_about():
+    text = (
+        "Ingredientes:\n500 g de harina 0000\n0,37 taza de mantequilla 1/3 taza de mantequilla = 80 gramos\n"
+    )
+    reads = perform(RECIPE_IMPORT, {"text": text})["lines"][2:]
+    assert len(reads) == 1 or "unsure" in {read["section_sure"] for read in reads}

@@ -77,6 +77,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "yeast_by_amount": "the recipe does not name the kind of yeast; read as {name} by its amount",
         "yeast_by_packet": "the recipe does not name the kind of yeast; "
         "read as {name}, as it comes in packets",
+        "yeast_as_other": "the recipe does not name the kind of yeast; "
+        "read as {name}, the recipe's other yeast",
         "flour_as_other": "the recipe does not name the kind of flour; "
         "read as {name}, the recipe's other flour",
         "only_a_percentage": "only a percentage, in a recipe that gives other lines by mass",

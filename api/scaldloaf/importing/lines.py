@@ -33,8 +33,10 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     REMARK,
     SPONGE,
+    STEPS,
     heading_words,
     is_spaceless,
+    plain_word,
 )
 from scaldloaf.importing.washes import all_outside
 from scaldloaf.importing.whole_names import with_whole_names
@@ -42,13 +44,20 @@ from scaldloaf.importing.whole_names import with_whole_names
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 LEAST_NOTE_WORDS = 4  # behind “note:”
+MOST_VERB_CHARACTERS = 40
+_BEFORE_VERB = frozenset(
+    ("se", "si", "on", "first", "then", "dann", "zuerst", "poi", "luego", "primero", "puis", "prima")
+)
 _FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 _SEVERAL = re.compile(
     r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
     r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
 )
-_AMOUNTS = re.compile(r"\d\s?(?:g|gr|grs|kg|ml|cl|cc|克|公克|毫升|グラム)\b")
+_AMOUNTS = re.compile(
+    r"\d\s?(?:g|gr|grs|gramm?[ioe]?s?|gramos?|kg|ki?los?|ml|cl|dl|cc|l|tazas?|cuchar\w+|cucchia\w+|cuill\w+|cups?|tbsp|tsp"
+    r"|EL|TL|克|公克|毫升|グラム)\b"
+)
 _DIGITS = re.compile(r"\d+")
 _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
@@ -83,6 +92,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
         return _read_long(raw, plain, blank, reader)
+    if not reader.has_listed and ". " in plain and _begins_with_verb(plain):
+        return [_step(blank, plain, line, reader)]  # prose, that is read when no list follows
     plain, blank = without_slips(plain, raw, blank)
     plain = _without_stage(plain)
     readings: list[Reading] = []
@@ -175,9 +186,25 @@ def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Rea
     is_list = not reader.has_listed and len(_AMOUNTS.findall(plain)) >= LEAST_LONG_PARTS
     if not is_list or len(raw) > text.MOST_RAW_CHARACTERS:
         return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
+    if _begins_with_verb(plain):
+        return [_step(blank, plain, blank.line, reader)]
     readings = _read_parts(_SEVERAL.split(plain), raw, blank, reader)
     said = [each for each in readings if each.ingredient or each.read_as or each.kind != INGREDIENT]
     return said or [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
+
+
+def _begins_with_verb(plain: str) -> bool:
+    """Whether the first word of a line is one that only a method has: ``Mezcle``, ``Se mezclan``."""
+    words = _WORDS.findall(plain[:MOST_VERB_CHARACTERS].lower())
+    if words and words[0] in _BEFORE_VERB:
+        del words[0]
+    return bool(words) and plain_word(words[0]) in STEPS
+
+
+def read_part(part: str, blank: Reading, reader: Reader) -> list[Reading]:
+    """The readings of a part of a sentence that starts with an amount."""
+    here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
+    return _read_sentence(part, "", here, reader)
 
 
 def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:

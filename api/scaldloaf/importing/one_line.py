@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.eggs import EGG_WORDS
 from scaldloaf.importing.measures import unit_of_word
@@ -39,6 +40,8 @@ _ENDS_WITH_AMOUNT = re.compile(
     r"^[^\W\d].*\d\s?(?:gr?|grs|kg|m?l|cl|dl|cc)?[.\s]*$|^[^\W\d].* q\.?\s?b[.\s]*$", re.IGNORECASE
 )
 _AMOUNT_ALONE = re.compile(r"[\d.,/ ]++([^\W\d_]*+)\.?\s*(?:[,;\d]|$)")  # at the start: no name behind it
+_GROUP = re.compile(r"\([^()]{5,120}\)")
+_MARKS = (", ", "; ", " - ", " – ", " + ", ": ")
 _WORD = re.compile(r"[^\W\d_]+")
 # Words before a number that go on with it: no other ingredient starts behind them.
 _GOES_ON = CHOOSE | ADD | CUT | EACH | OF_WHICH | OF | FILLING.keys()
@@ -65,6 +68,8 @@ def pieces_of_list(plain: str) -> list[str]:
     """The pieces of a line that holds a whole list, each of one ingredient; one piece for another line."""
     if len(plain) < LEAST_CHARACTERS or len(_NUMBER.findall(plain)) < LEAST_NUMBERS or is_spaceless(plain):
         return [plain]
+    if "(" in plain and (pieces := _beside_scald(plain)):
+        return pieces
     start = _end_of_heading(plain)
     if start and title_of(heading_words(plain[: start - 1]).split()).part == OUTSIDE:
         return [plain]
@@ -79,6 +84,22 @@ def pieces_of_list(plain: str) -> list[str]:
         return [plain]
     *others, last = pieces
     return [*others, *filter(None, map(str.strip, _LAST_SALT.split(last, maxsplit=1)))]
+
+
+def _beside_scald(plain: str) -> list[str]:
+    """A line cut before and behind a scald that has its parts in parentheses; none for another line."""
+    for found in _GROUP.finditer(plain):
+        start = max(
+            (plain.rfind(mark, 0, found.start()) + len(mark) for mark in _MARKS if mark in plain), default=0
+        )
+        start = start if plain[:start].strip(" -–—;,") else 0
+        words = [word for word in _WORD.findall(plain[start : found.start()].lower())]
+        named = [word for word in words if unit_of_word(word) is None and word not in OF]
+        if len(_NUMBER.findall(found.group())) > 1 and title_of(named) == (SCALD, True):
+            pieces = (plain[:start], plain[start : found.end()], plain[found.end() :])
+            cut = [piece for each in pieces if (piece := each.strip(" ,;.-–—•·*|/"))]
+            return cut if len(cut) > 1 and any(map(str.isdigit, cut[0] + cut[-1])) else []
+    return []
 
 
 def _end_of_heading(plain: str) -> int:
@@ -123,6 +144,8 @@ def _starts_of_amounts(plain: str, start: int) -> list[int]:
         before, number, behind = (word.lower() for word in found.groups())
         if before in _GOES_ON or unit_of_word(before) is not None or before in NUMBERS:
             continue
+        if not places and not any(map(str.isdigit, plain[start : found.end()])):
+            continue  # Mélanger 500 g de farine …
         unit = unit_of_word(behind)
         if unit is not None and unit.kind == REMARK:
             continue

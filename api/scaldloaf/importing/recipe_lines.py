@@ -21,6 +21,7 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
+from scaldloaf.importing.prose import from_prose
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import clean
 from scaldloaf.importing.together import as_one_line
@@ -89,6 +90,7 @@ def read_lines(
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
         readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
+    readings = from_prose(readings, plain, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:

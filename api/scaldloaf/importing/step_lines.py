@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
+from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.headings import MOST_TITLE_CHARACTERS, weighs_inside
-from scaldloaf.importing.measures import Item, Measure
+from scaldloaf.importing.measures import Item, Measure, unit_of_word
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
@@ -59,7 +60,8 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
         return True
     if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
         return True
-    if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
+    said = [token for token in words if token.text not in OF and unit_of_word(token.text) is None]
+    if plain_word(tokens[0].text) in STEPS and len(said) >= LEAST_STEP_WORDS // 2:
         return True
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.

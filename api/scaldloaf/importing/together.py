@@ -22,6 +22,7 @@ _UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait p
     r"[^\d]{0,24}\d|\d ?(?:g|gr|ml|cl)\.? (?:in tutto|in totale|en tout|au total|en total|zusammen|insgesamt"
     r"|in total|together|altogether|combined)\b|\bcompl[eé]té"
 )
+_ADDS = re.compile(r"(?i)[+&;]|,\s|\b(?:and|plus|und|et|y|e|più|más|mas)\b")
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
@@ -33,7 +34,7 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if not readings:
         return readings
     if not is_spaceless(plain):
-        return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
+        return _rest_of_sum(_said_again(readings, plain), plain) if len(readings) == 2 else readings
     if _IN_PLACE.match(plain):
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
@@ -41,6 +42,16 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
     return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
+
+
+def _said_again(readings: list[Reading], plain: str) -> list[Reading]:
+    """A doubt about one ingredient with two amounts on a line that adds nothing: ``… 1/3 cup butter``."""
+    first, second = readings
+    both = first.in_formula and second.in_formula and first.part == second.part
+    if not both or first.ingredient is not second.ingredient or _ADDS.search(plain):
+        return readings
+    doubt = Doubt.of(UNSURE, "starts_again")
+    return [first, second._replace(section_doubts=(*second.section_doubts, doubt))]
 
 
 def _with_light_spoon(reading: Reading) -> Reading:

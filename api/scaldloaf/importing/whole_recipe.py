@@ -175,19 +175,27 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         if reading.mass and reading.ingredient and reading.ingredient.is_flour
     )
 
+    named = {
+        reading.ingredient.name
+        for reading in inside
+        if reading.ingredient and reading.ingredient.yeast and not _is_bare_yeast(reading)
+    }
+
     def meant(reading: Reading) -> Reading:
-        if not flour or not reading.mass or not any(doubt.code == BARE_YEAST for doubt in reading.doubts):
+        if not flour or not reading.mass or not _is_bare_yeast(reading):
             return reading
         least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
         if language == "it" and reading.ingredient and reading.ingredient.name == FRESH:
             least = LEAST_FRESH_BEER
         fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
-        name = FRESH if fresh else "instant_yeast"
+        name, code = FRESH if fresh else "instant_yeast", "yeast_by_amount"
         old = reading.ingredient
+        if len(named) == 1 and FRESH in named:
+            name, code = FRESH, "yeast_as_other"
         if old is None or old.name == name or name not in reading.alternatives:
             return reading
         new = INGREDIENTS[name]
-        meant_by_amount = Doubt.of(LIKELY, "yeast_by_amount", name=new.label)
+        meant_by_amount = Doubt.of(LIKELY, code, name=new.label)
         return reading._replace(
             ingredient=new,
             doubts=tuple(meant_by_amount if doubt.code == BARE_YEAST else doubt for doubt in reading.doubts),
@@ -196,6 +204,10 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         )
 
     return [meant(reading) if reading.in_formula else reading for reading in readings]
+
+
+def _is_bare_yeast(reading: Reading) -> bool:
+    return any(doubt.code == BARE_YEAST for doubt in reading.doubts)
 
 
 def _again(readings: list[Reading]) -> list[Reading]:
