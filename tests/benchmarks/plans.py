@@ -4,7 +4,7 @@
 
 Every call is timed once a round, in an order drawn anew, so that a drift in the machine's speed affects all
 alike and none runs from caches that its own repetition has warmed. Prints medians of processor time. The
-aims: a plan takes at most 1.15 times its six calls, twelve variants at most 14 plans, and a share-limit at
+aims: a plan takes at most 1.15 times its six calls, twelve variants at most 8 plans, and a share-limit at
 most 20. It never fails because of time.
 """
 

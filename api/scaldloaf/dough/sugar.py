@@ -30,7 +30,7 @@ from scaldloaf.dough.sugar_course import (
     maltose_makers,
 )
 from scaldloaf.dough.sugar_runs import Runs, legs_of
-from scaldloaf.dough.sugar_stages import Sample, Stage, StageFeeding, check_stages, timeline_of
+from scaldloaf.dough.sugar_stages import Sample, Stage, StageFeeding, check_stages, feeding_of, timeline_of
 from scaldloaf.dough.yeast import (
     HEXOSE_PER_SUCROSE,
     ORDINARY,
@@ -126,7 +126,6 @@ class SugarBudget(NamedTuple):
     brake: float | None
     enzyme_hours: float
     stages: tuple[StageFeeding, ...]
-    timeline: tuple[Sample, ...]
     course: Course
     free_sugar_spent_hours: float | None
     free_sugar_spent_earliest_hours: float | None
@@ -150,6 +149,11 @@ class SugarBudget(NamedTuple):
     def hours(self) -> float:
         """Hours from mixing to the oven."""
         return self.stages[-1].ends_hours
+
+    @property
+    def timeline(self) -> tuple[Sample, ...]:
+        """The pools through the stages. Sampled when asked for: it takes as long as a quarter of the rest."""
+        return timeline_of(self.course, self.stages, self.compressed_yeast_percent > 0)
 
 
 def sugar_budget(
@@ -199,7 +203,6 @@ def sugar_budget(
     per_bread = breakdown.flour_g / bread_mass
     left = [sugars_left(run.final, sucrose, breakdown.lactose_percent) for run in runs.courses]
     gas = used.map(lambda hexose: hexose * CO2_VOLUME_30C_ML_PER_G_HEXOSE)
-    timeline, feeding = timeline_of(course, stages, runs.legs[0], yeast > 0)
     advised = yeast_tolerance == ORDINARY and breakdown.sugar_percent > SUGAR_TOLERANT_ADVISED_PERCENT
     return SugarBudget(
         breakdown=breakdown,
@@ -210,8 +213,7 @@ def sugar_budget(
         osmotic_pressure_atm=pressure,
         brake=brake.best if brake else None,
         enzyme_hours=sum(stage.minutes / 60 * amylase_pace(stage.temperature_c) for stage in stages),
-        stages=feeding,
-        timeline=timeline,
+        stages=feeding_of(course, stages, runs.legs[0]),
         course=course,
         free_sugar_spent_hours=course.free_sugar_spent_hours,
         free_sugar_spent_earliest_hours=earliest,

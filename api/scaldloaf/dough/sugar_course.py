@@ -228,7 +228,7 @@ def free_sugar_lasts_hours(course: Course, last: Leg, appetite: Appetite = APPET
         enzymes = enzymes._replace(ahead=enzymes.ahead + enzymes.pace * last.ends)
         later = replace(appetite, lag_hours=max(0.0, appetite.lag_hours - last.ends))
         leg = last._replace(ends=horizon - last.ends)
-        after = draw_down(Pools(*final[:3]), [leg], enzymes, later).free_sugar_spent_hours
+        after = draw_down(Pools(*final[:3]), [leg], enzymes, later, until_spent=True).free_sugar_spent_hours
         spent = None if after is None else last.ends + after
     return horizon if spent is None else min(horizon, spent)
 
@@ -380,7 +380,13 @@ def _after(start: State, slope: State, gain: State, hours: float, made: float) -
     )
 
 
-def draw_down(pools: Pools, legs: Sequence[Leg], enzymes: Enzymes, appetite: Appetite = APPETITE) -> Course:
+def draw_down(
+    pools: Pools,
+    legs: Sequence[Leg],
+    enzymes: Enzymes,
+    appetite: Appetite = APPETITE,
+    until_spent: bool = False,
+) -> Course:
     """Let yeast draw the pools down, leg by leg; exact between events.
 
     Order: glucose and fructose in the shares of ``appetite`` while both last, then the one that is left;
@@ -393,6 +399,7 @@ def draw_down(pools: Pools, legs: Sequence[Leg], enzymes: Enzymes, appetite: App
         legs : Sequence[Leg]  ends rising
         enzymes : Enzymes
         appetite : Appetite
+        until_spent : bool  whether to end once glucose and fructose are gone
     Returns
         Course
     Source
@@ -406,9 +413,10 @@ def draw_down(pools: Pools, legs: Sequence[Leg], enzymes: Enzymes, appetite: App
     for end, demand, pace in legs:
         enzymes = enzymes.going_at(pace, now)
         dried_up = False  # in this leg: maltose then stays dry, as demand stays and the enzymes slow
-        while now < end:
-            making, wish = enzymes.rate(now), maltose_wish(state, demand, appetite, opened)
-            if opened and demand > 0 and (state.maltose > 0 or making > 0):
+        while now < end and not (until_spent and state.free == 0):
+            making = enzymes.rate(now) if state.maltose == 0 else inf  # enough, while some is left
+            wish = maltose_wish(state, demand, appetite, opened)
+            if opened and demand > 0 and making > 0:
                 times.setdefault(_MALTOSE_DRAWN, now)
             dry = state.maltose == 0 and wish > 0 and (dried_up or making <= wish)
             slope, gain = flow = flows(state, demand, wish, appetite.glucose_share, dry)

@@ -112,23 +112,25 @@ def _check_stage(stage: Stage, argument: str) -> None:
         )
 
 
-def timeline_of(
-    course: Course, stages: Sequence[Stage], legs: Sequence[Leg], has_yeast: bool
-) -> tuple[tuple[Sample, ...], tuple[StageFeeding, ...]]:
-    """Samples at even steps, at every stage's ends and every event; and each stage's own sums.
+def feeding_of(course: Course, stages: Sequence[Stage], legs: Sequence[Leg]) -> tuple[StageFeeding, ...]:
+    """What the yeast asks and gets in each stage. legs: one of each stage."""
+    states = _states(course, [0.0, *(leg.ends for leg in legs)], legs[-1].ends)
+    feeding, begins = [], 0.0
+    for stage, (end, demand, pace) in zip(stages, legs, strict=True):
+        before, after = states[begins], states[end]
+        used, unmet = after.used - before.used, after.unmet - before.unmet
+        factor = temperature_factor(stage.temperature_c)
+        feeding.append(StageFeeding(stage, end, factor, demand, pace, used, unmet))
+        begins = end
+    return tuple(feeding)
 
-    Parameters
-        course : Course
-        stages : Sequence[Stage]
-        legs : Sequence[Leg]  one of each stage
-        has_yeast : bool
-    Returns
-        (samples, feeding)
-    """
-    total = legs[-1].ends
-    events = _events(course, stages, legs, has_yeast)
+
+def timeline_of(course: Course, feeding: Sequence[StageFeeding], has_yeast: bool) -> tuple[Sample, ...]:
+    """Samples at even steps, at every stage's ends and every event."""
+    total = feeding[-1].ends_hours
+    events = _events(course, feeding, has_yeast)
     states = _states(course, sorted([*events, *_even_steps(total, list(events))]), total)
-    samples = tuple(
+    return tuple(
         Sample(
             hours,
             state.glucose,
@@ -140,25 +142,16 @@ def timeline_of(
         )
         for hours, state in states.items()
     )
-    feeding, begins = [], 0.0
-    for stage, (end, demand, pace) in zip(stages, legs, strict=True):
-        before, after = states[begins], states[end]
-        used, unmet = after.used - before.used, after.unmet - before.unmet
-        factor = temperature_factor(stage.temperature_c)
-        feeding.append(StageFeeding(stage, end, factor, demand, pace, used, unmet))
-        begins = end
-    return samples, tuple(feeding)
 
 
-def _events(
-    course: Course, stages: Sequence[Stage], legs: Sequence[Leg], has_yeast: bool
-) -> dict[float, list[str]]:
+def _events(course: Course, feeding: Sequence[StageFeeding], has_yeast: bool) -> dict[float, list[str]]:
     """Hours -> what happens then, in words: stages beginning, pools emptying."""
     events: dict[float, list[str]] = {}
     begins = 0.0
-    for stage, (end, *_) in zip(stages, legs, strict=True):
-        events.setdefault(begins, []).append(f"{stage.name} begins" if stage.name else "stage begins")
-        begins = end
+    for fed in feeding:
+        name = fed.stage.name
+        events.setdefault(begins, []).append(f"{name} begins" if name else "stage begins")
+        begins = fed.ends_hours
     events.setdefault(begins, []).append("end of the last stage")
     if has_yeast:
         for hours, words in (

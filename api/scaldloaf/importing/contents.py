@@ -14,7 +14,6 @@ from scaldloaf.importing.vocabulary import (
     SPONGE,
     TOPPINGS,
     heading_words,
-    is_spaceless,
 )
 from scaldloaf.reference import Ingredient
 
@@ -24,24 +23,7 @@ _SEASONING = frozenset(  # of a dough, where no amount of it is said
     ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
     + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
 )
-_GLAZES = frozenset(
-    ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
-    + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
-)
-_BOILED = frozenset(  # with the water of bagels
-    (
-        "salt",
-        "sucrose",
-        "soft_white_sugar",
-        "brown_sugar",
-        "honey",
-        "molasses",
-        "malt_extract",
-        "maltose_syrup",
-    )
-    + ("baking_soda", "maple_syrup")
-)
-_BOILING = 1.5  # so many times the flour, water is no dough's
+_SALTS = frozenset(("salt", "coarse_salt"))
 MOST_LEAN = 50.0  # fat of what is no butter and no oil
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
@@ -52,14 +34,20 @@ def listed(readings: Sequence[Reading]) -> list[Reading]:
 
 
 def others_are_dough(readings: list[Reading]) -> list[Reading]:
-    """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it."""
+    """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it.
+
+    Yeast, and salt alone, are of the dough below whatever they are listed, where it has none.
+    """
     inside = listed(readings)
     flour = any(reading.ingredient and reading.ingredient.is_flour for reading in inside)
     yeast = any(reading.ingredient and reading.ingredient.yeast for reading in inside)
     liquid = any(
         reading.part == DOUGH and reading.ingredient and reading.ingredient.is_liquid for reading in inside
     )
-    if not flour or yeast and liquid:
+    if not flour:
+        return readings
+    readings = _with_yeast_and_salt(readings, inside)
+    if yeast and liquid:
         return readings
     dough = {
         section
@@ -71,6 +59,26 @@ def others_are_dough(readings: list[Reading]) -> list[Reading]:
         )
     }
     return _as_dough(readings, dough, Doubt.of(LIKELY, "dough_needs_it"))
+
+
+def _with_yeast_and_salt(readings: list[Reading], inside: Sequence[Reading]) -> list[Reading]:
+    """``Melted butter`` among the lines may head a list, and may be a line without its amount."""
+    names = {reading.ingredient.name for reading in inside if reading.ingredient}
+    yeast = any(reading.ingredient and reading.ingredient.yeast for reading in inside)
+    headings = {each.section for each in readings if each.kind == HEADING and each.part == OUTSIDE}
+    dough = {
+        section
+        for section, ingredients in _outside(readings).items()
+        if section in headings
+        and not (heading_words(section) in OTHERS or heading_words(section).partition(" ")[0] in OTHERS)
+        and (
+            not yeast
+            and any(each.yeast for each in ingredients)
+            or names.isdisjoint(_SALTS)
+            and {each.name for each in ingredients} <= _SALTS
+        )
+    }
+    return _as_dough(readings, dough, Doubt.of(UNSURE, "dough_needs_it"))
 
 
 def dough_by_contents(readings: list[Reading]) -> list[Reading]:
@@ -111,7 +119,9 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
     """
     inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
     there = {each.name for each in inside}
-    is_whole = _rises(inside)
+    if any(each.is_flour for each in inside):
+        there |= {"plain_flour"}  # what “flour” without a kind is read as
+    is_whole = rises(inside)
     again, spared = Doubt.of(LIKELY, "no_amount_again"), Doubt.of(LIKELY, "filling")
 
     def is_more(reading: Reading) -> bool:
@@ -127,6 +137,8 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
                 if reading.ingredient is None
                 else reading.ingredient.name in there
                 or reading.ingredient.name in TOPPINGS
+                or reading.ingredient.is_flour
+                and is_whole
                 or reading.ingredient.name not in _SEASONING
                 and is_spared(reading)
             )
@@ -231,63 +243,16 @@ def additions(readings: list[Reading]) -> list[Reading]:
     ]
 
 
-def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
-    """A doubt about what is listed behind all that a dough needs: the same again, and what may be a glaze.
-
-    So about the lines beside a water that is far more than the flour takes: it boils bagels.
-    """
-    inside = {
-        at: reading.ingredient
-        for at, reading in enumerate(readings)
-        if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
-    }
-    flour = sum(readings[at].grams for at, each in inside.items() if each.is_flour)
-    again, perhaps = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
-    doubts: dict[int, Doubt] = {}
-    sections: dict[str, list[Ingredient]] = {}
-    for at, each in inside.items():
-        before = sections.setdefault(readings[at].section, [])
-        if not each.yeast and is_whole_dough(before):
-            if each in before:
-                doubts[at] = again
-            elif each.name in _GLAZES:
-                doubts[at] = perhaps
-        before.append(each)
-        if each.name == "water" and flour and readings[at].grams > _BOILING * flour:
-            for step in (-1, 1):
-                near = at + step
-                while near in inside and inside[near].name in _BOILED:
-                    doubts[near] = again
-                    near += step
-    for at in _last_of_lean(list(inside.items())):
-        if is_spaceless(readings[at].text):
-            doubts.setdefault(at, perhaps)
-    return [
-        reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
-        for at, reading in enumerate(readings)
-    ]
-
-
-def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:
-    """The places of what boils bagels, listed last behind a dough that is whole but for fat."""
-    last: list[int] = []
-    while inside and inside[-1][1].name in _BOILED and inside[-1][1].name != "salt":
-        last.append(inside.pop()[0])
-    before = [each for _, each in inside]
-    is_lean = not any(each.fat_percent > MOST_LEAN for each in before)
-    return last if is_lean and _has_all_but_fat(before) else []
-
-
 def is_whole_dough(ingredients: Sequence[Ingredient]) -> bool:
     """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
-    return _has_all_but_fat(ingredients) and any(each.fat_percent > MOST_LEAN for each in ingredients)
+    return has_all_but_fat(ingredients) and any(each.fat_percent > MOST_LEAN for each in ingredients)
 
 
-def _has_all_but_fat(ingredients: Sequence[Ingredient]) -> bool:
-    return _rises(ingredients) and any(each.name == "salt" for each in ingredients)
+def has_all_but_fat(ingredients: Sequence[Ingredient]) -> bool:
+    return rises(ingredients) and any(each.name == "salt" for each in ingredients)
 
 
-def _rises(ingredients: Sequence[Ingredient]) -> bool:
+def rises(ingredients: Sequence[Ingredient]) -> bool:
     """Whether some ingredients make a dough that rises: flour, yeast and a liquid."""
     return (
         any(each.is_flour for each in ingredients)

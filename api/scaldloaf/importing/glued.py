@@ -18,6 +18,18 @@ LEAST_PART = 4  # letters of each of two words that may be glued to each other
 MOST_WORD = 40
 _AT_NUMBER = re.compile(r"(?<=[\d¼-¾⅐-⅞]) ?[^\W\d_]{4,40}")
 _BEFORE_PERCENT = re.compile(r"(?<=[^\W\d_]{3})(?=\d{1,3}(?:[.,]\d+)? ?%)")
+# Behind what an amount starts that a page has glued to the line before it.
+_AMOUNT = (
+    r"(?=[1-9]\d{0,3}(?: ?[/.,] ?\d{1,2})? ?(?:k?g|m?l|[cd]l|[ET]L|gr|Würfel|Eier|Ei|Eigelb|Prisen?|Pck"
+    r"|Pkt|Pkg|Packung|Päckchen|Msp|Tüte|Stück|Tassen?|Becher|Esslöffel|Teelöffel|geh\w{0,9}|gestr\w{0,9}|Bio-\w{1,20}"
+    r"|grs|gramm[ei]|gramos|uov[ao]|tuorl[oi]|huevos?|yemas?|[oœ]e?ufs?|jaunes?|cucchia\w{1,4}|cuchar\w{1,8}"
+    r"|cuill\w{1,6}|bustin[ae]|sobres?|sachets?)(?![^\W\d_]))"
+)
+_LINE_AT_AMOUNT = re.compile(rf"(?:(?<=[a-zß-ÿ]{{3}})|(?<=[a-zß-ÿ\d.]\))){_AMOUNT}")
+_LINE_AT_GRADE = re.compile(rf"(?<=[a-z] )(405|480|550|630|700|812|997|1050|1150){_AMOUNT}")
+_LINE_AT_NAME = re.compile(r"(?<=[a-zß-ÿ]{3})(?=[A-ZÄÖÜ][a-zß-ÿ]{2})")
+_LEAST_LIST = 60  # characters of a list on one line
+_LEAST_GLUED = 2
 _LONG_WORD = re.compile(r"(?<![^\W_])[^\W\d_]{8,40}(?![^\W_])")
 _UNITS = {name for units in OWN_UNITS.values() for name in units if name.isalpha() and not is_spaceless(name)}
 _MOST_UNIT = max(map(len, _UNITS))
@@ -40,6 +52,16 @@ def unglued(text: str) -> str:
     found = _AT_NUMBER.sub(_after_number, text)
     # Only a page that glues units to names glues names to their remarks.
     return found if found == text else _LONG_WORD.sub(_in_two, found)
+
+
+def with_lines_apart(text: str) -> str:
+    """A list with a comma where its lines were glued to each other: ``lauwarm1 Würfel Hefe500 g Mehl``."""
+    if len(text) <= _LEAST_LIST:
+        return text
+    text, glued = _LINE_AT_AMOUNT.subn(", ", text)
+    if glued < _LEAST_GLUED:
+        return text
+    return _LINE_AT_NAME.sub(", ", _LINE_AT_GRADE.sub(r"\1, ", text))
 
 
 def _after_number(match: re.Match[str]) -> str:

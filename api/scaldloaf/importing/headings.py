@@ -5,9 +5,9 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.apportioned import joined_words
 from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, Doubt
-from scaldloaf.importing.measures import Group, Item, Measure, read_items
+from scaldloaf.importing.items import joined_words
+from scaldloaf.importing.measures import Group, Item, Measure, bare_words, read_items
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.text import Token
@@ -98,7 +98,17 @@ def _has_an_amount(words: Sequence[str], items: Sequence[Item], line: str, reade
         for inside in item.items
     )
     is_named = reader.names.named_as_spelt(tuple(words)).ingredient is not None
-    return is_weighed and is_named or _SOME.search(line) is not None
+    return is_weighed and is_named or _SOME.search(line) is not None or _lists_inside(items, reader)
+
+
+def _lists_inside(items: Sequence[Item], reader: Reader) -> bool:
+    """Whether parentheses list ingredients with their amounts: ``egg wash (1 egg, 1 tbsp milk)``."""
+    return any(
+        isinstance(item, Group)
+        and has_measure(item.items)
+        and any(match.ingredient for match, _ in reader.names.all_in(bare_words(item.items)))
+        for item in items
+    )
 
 
 def _title_tokens(tokens: list[Token], is_measured: bool) -> list[Token]:

@@ -3,19 +3,21 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.apportioned import is_amount, joined_words
 from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.grades import FAT_CODES, by_fat
-from scaldloaf.importing.items import mass_in, phrases_of, trimmed, without_units
+from scaldloaf.importing.items import joined_words, mass_in, phrases_of, without_units
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
-from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of, with_first_size
+from scaldloaf.importing.named_items import as_sold, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
+from scaldloaf.importing.scald_parts import beside_whole, in_two, is_more, part_for_scald
+from scaldloaf.importing.shells import without_shell
+from scaldloaf.importing.trims import trimmed
+from scaldloaf.importing.unmeasured import is_amount
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     CONTAINER,
@@ -160,12 +162,14 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
     for at, item in enumerate(items):
         if not isinstance(item, Group) or not sections.SCALD_WORDS.found_in(joined_words([item])):
             continue
-        parts = [
-            inside for inside in item.items if isinstance(inside, Measure) and inside.kind in (MASS, VOLUME)
-        ]
+        part = part_for_scald(item)
+        if part is None:
+            continue
         whole = read_ingredient([*items[:at], *items[at + 1 :]], blank, reader, faults)
-        if len(parts) == 1 and whole.ingredient and whole.mass and whole.part == DOUGH:
-            portion = weigh(parts[0]._replace(is_inside=False), whole.ingredient, reader.choices).mass
+        if whole.ingredient and whole.mass and whole.part == DOUGH:
+            portion = weigh(part, whole.ingredient, reader.choices).mass
+            if portion and is_more(item):
+                return beside_whole(whole, portion, reader)
             if portion and portion.best < whole.mass.best:
                 return in_two(whole, portion, "part_for_scald", reader)
     first = read_ingredient(items, blank, reader, faults)
@@ -199,40 +203,6 @@ def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: R
     return found._replace(doubts=(*found.doubts, Doubt.of(UNSURE, "would_do", names=words)))
 
 
-def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list[Reading]:
-    """A reading of which a portion goes into the scald.
-
-    Parameters
-        whole : Reading  of the dough, with its mass
-        portion : Estimate  [g]
-        code : str  of the doubt
-        reader : Reader  what the recipe's lines share
-    Returns
-        list[Reading]  scald, dough
-    """
-    mass = whole.mass
-    if mass is None:
-        return [whole]
-    doubt = Doubt.of(LIKELY, code)
-    rest = Estimate(
-        max(0.0, mass.low - portion.high),
-        mass.best - portion.best,
-        max(mass.best - portion.best, mass.high - portion.low),
-        mass.evidence,
-    )
-    reader.has_scald = True
-    return [
-        whole._replace(
-            part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
-        ),
-        whole._replace(
-            mass=rest,
-            section_doubts=(*whole.section_doubts, doubt),
-            expression=f"{mass.best:.6g} g − {portion.best:.6g} g",
-        ),
-    ]
-
-
 def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]) -> Reading:
     """One ingredient with its measures and every doubt about them.
 
@@ -253,8 +223,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = name_of(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
         named = name_of(items, reader.names, reader.proper)
-        if any(each.kind == PACKET for each in (*measures, *items) if isinstance(each, Measure)):
-            named = in_packets_dry(named)
+        packets = [each for each in items if isinstance(each, Measure) and each.kind == PACKET]
+        named = as_sold(named, [*packets, *measures], reader.marks.lexicon.language)
     named = _by_fat(named, items) if measures and percents else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
     outside = _outside_the_name(sections.ASIDE_WORDS, joined_words(items, MOST_WORDS_INSIDE), named)
@@ -292,9 +262,10 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if not measures:
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
-    if size == "large" and not _VERY.isdisjoint(plain.split()):
+    if size == "large" and any(f" {very} large " in plain for very in _VERY):
         size = "extra_large"
-    return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+    weighed = _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+    return without_shell(weighed, plain) if named.ingredient.name in EGGS else weighed
 
 
 def _by_fat(named: Named, items: Sequence[Item]) -> Named:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.lexicon import ENGLISH
+from scaldloaf.importing.run_on import pieces_of_run
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import OUTSIDE, SPONGE, heading_words, is_spaceless, name_words
 
@@ -37,6 +38,7 @@ _LISTED = re.compile(  # behind an amount, before a name
     r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
     r"(?![適适]量|適宜|少[許许々]|[大小]さじ|[大小]匙|[約约各半一二三兩两大小]\s?\d|[或又])(?=[\u3040-\u30ff\u4e00-\u9fff])"
 )
+_HAN = re.compile(r"[\u3040-\u30ff\u4e00-\u9fff]")
 _BARE = re.compile(r"(?<!\S)[\u3040-\u30ff\u4e00-\u9fff]+\d[\d.]*(?!\S)")  # 強力粉250 砂糖17
 _SEPARATED = re.compile(r"[,、;+](?!\d)")
 _COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")
@@ -124,7 +126,9 @@ def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:
 
 def listed_in(plain: str) -> list[str]:
     """The ingredients of a list on one line with blanks only between them; one piece for another line."""
-    if plain.isascii() or _SEPARATED.search(plain):
+    if not _HAN.search(plain):
+        return pieces_of_run(plain)
+    if _SEPARATED.search(plain):
         return [plain]
     if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS and len(_BARE.findall(plain)) < LEAST_AMOUNTS:
         return [plain]

@@ -1,16 +1,15 @@
-"""The items of a line made those of its ingredients: cut where another starts, and without remarks."""
+"""The items of a line made those of its ingredients: cut where another starts."""
 
 from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.apportioned import apportioned, is_amount, joined_words, with_counted_part
-from scaldloaf.importing.doubt import Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
-from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.set_aside import portioned, says_what_for, with_filling, without_condition
+from scaldloaf.importing.set_aside import says_what_for, without_original
+from scaldloaf.importing.text import MOST_TOKENS
+from scaldloaf.importing.unmeasured import is_amount, is_prose, names_alone, names_before_one
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
@@ -18,47 +17,26 @@ from scaldloaf.importing.vocabulary import (
     COUNT,
     CUBE,
     CUT,
-    INSTEAD,
-    KEPT,
     MASS,
-    OF_WHICH,
     PACKET,
     PERCENT,
     REMARK,
+    SPONGE,
     STICK,
-    VOLUME,
     is_spaceless,
-    plain_word,
 )
 
 _SEPARATORS = frozenset((",", ";", "、")) | ADD
-_WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
+WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
-_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
-_THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
-_DASHES = frozenset(("-", "–", "—"))
-_LEAST_REMARK = 3  # words behind a dash that tell a story
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
-
-
-def _with_part_inside(items: list[Item]) -> list[Item]:
-    """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
-    for at, item in enumerate(items):
-        if type(item) is not str or item not in OF_WHICH or not any(is_amount(items, n) for n in range(at)):
-            continue
-        if sections.SCALD_WORDS.found_in(joined_words(items[at:])):
-            inside = [
-                each._replace(is_inside=True) if isinstance(each, Measure) else each for each in items[at:]
-            ]
-            return [*items[:at], Group(tuple(inside))]
-    return items
 
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    items = _with_part_inside(items)
+    items = without_original(items)
     if shared := _sharing(items, reader):
         return shared
     chunks: list[list[Item]] = [[]]
@@ -69,24 +47,23 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
             and chunks[-1]
             and not (at + 1 < len(items) and items[at + 1] in CHOOSE)
             or type(item) is str
-            and item in _WITH
+            and item in WITH
             and is_amount(items, at + 1)
             or _starts_another(items, at, chunks[-1], reader)
         ):
             chunks.append([])
         chunks[-1].append(item)
     measured = [
-        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
+        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) or _is_vague(chunk, reader)
+        for chunk in chunks
     ]
     if sum(measured) < 2:
-        return _names_alone(chunks, reader) or [items]
+        return names_alone(chunks, reader) or names_before_one(chunks, reader) or [items]
     whole = [
-        is_measured
+        _names_a_part(chunk)
+        or is_measured
         and not says_what_for(chunk)
-        and (
-            any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
-            or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None
-        )
+        and (_names_one(chunk, reader) or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None)
         for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
@@ -107,21 +84,43 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
         else:
             joined[-1].extend(chunk)
     if not whole[0] and len(joined) > 1:
-        joined[1] = joined[0] + joined[1]
+        joined[1] = ([] if is_prose(joined[0]) else joined[0]) + joined[1]
         del joined[0]
     return joined
 
 
+def _names_a_part(items: Sequence[Item]) -> bool:
+    """Whether some items only name the scald or a sponge, which other lines list."""
+    title = sections.title_of(list(bare_words(items)))
+    return title.exact and title.part in (SCALD, SPONGE)
+
+
+def _is_vague(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece behind “and” has a vague amount and a name: ``… und etwas Milch``."""
+    if len(chunk) < 3 or chunk[0] not in ADD or not all(type(item) is str for item in chunk):
+        return False
+    return sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None and _names_one(chunk, reader)
+
+
+def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece of a line names an ingredient, what is done before it or not: ``add 5 g salt``."""
+    start = next((at for at in range(len(chunk)) if is_amount(chunk, at)), 0)
+    return any(
+        reader.names.named_as_spelt(phrase).ingredient
+        for items in ((chunk, chunk[start:]) if start and len(bare_words(chunk[start:])) else (chunk,))
+        for phrase in phrases_of(without_units(items))
+    )
+
+
 def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether a piece of a run is something else than the one before it, though it has no amount or no name
-    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``.
+    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``, ``, 10 g dough enhancer``.
     """
     words = bare_words(chunk)
-    if words and not is_spaceless("".join(words)):
-        weighed = next((item for item in chunk if item not in _SEPARATORS), None)
-        return isinstance(weighed, Measure) and weighed.kind in (MASS, VOLUME) and CHOOSE.isdisjoint(words)
     if not words or not CUT.isdisjoint(words):
         return False
+    if not is_spaceless("".join(words)):
+        return _starts_with_amount(chunk)
     named = reader.names.named_as_spelt(words)
     at_end = [item for item in chunk if isinstance(item, Measure) and item.kind != REMARK]
     if not at_end:
@@ -131,19 +130,10 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
 
 
-def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
-    """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
-    names: list[str] = []
-    for chunk in chunks:
-        if any(isinstance(item, _MEASURED) or item in CHOOSE for item in chunk):
-            return []
-        chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
-        words = tuple(word for word in bare_words(chunk) if word not in ADD)
-        named = reader.names.named_as_spelt(words) if words else None
-        if named is None or named.ingredient is None or named.ingredient.name in names:
-            return []
-        names.append(named.ingredient.name)
-    return chunks if len(chunks) > 1 else []
+def _starts_with_amount(chunk: Sequence[Item]) -> bool:
+    """Whether a piece is an amount with words behind that name something: ``, 10 g dough enhancer``."""
+    rest = chunk[1:] if chunk[0] in _SEPARATORS else chunk
+    return len(rest) > 1 and is_amount(rest, 0) and type(rest[1]) is str and rest[1] not in CHOOSE
 
 
 def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: Reader) -> bool:
@@ -152,17 +142,18 @@ def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: R
     It has no amount of its own before its “or”, or it goes on with the flours behind an “or”.
     """
     choice = next((at for at, item in enumerate(chunk) if type(item) is str and item in CHOOSE), None)
-    if choice is not None and is_amount(chunk, choice + 1) and not _has_amount(chunk[:choice]):
-        return _has_amount(before)
+    if choice is not None and is_amount(chunk, choice + 1) and not has_amount(chunk[:choice]):
+        return has_amount(before)
     if not isinstance(chunk[0], str) or chunk[0] not in ADD:
         return False
     other = [at for at, item in enumerate(before) if type(item) is str and item in CHOOSE]
-    if not other or not _has_amount(before[other[-1] :]) or not _has_amount(before[: other[-1]]):
+    if not other or not has_amount(before[other[-1] :]) or not has_amount(before[: other[-1]]):
         return False
     return _is_flour(before[other[-1] :], reader) and _is_flour(chunk, reader)
 
 
-def _has_amount(items: Sequence[Item]) -> bool:
+def has_amount(items: Sequence[Item]) -> bool:
+    """Whether an amount of an ingredient is among the items."""
     return any(is_amount(items, at) for at in range(len(items)))
 
 
@@ -189,7 +180,8 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
         return False
     if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
         return False
-    if not isinstance(chunk[-1], _MEASURED) or type(chunk[0]) is not str:
+    first = next((each for each in chunk if each not in ADD), chunk[0])
+    if not isinstance(chunk[-1], _MEASURED) or type(first) is not str:
         return False
     title = sections.title_of(words)
     return title == (SCALD, True) or reader.names.named_as_spelt(tuple(words)).ingredient is not None
@@ -197,7 +189,9 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
 
 def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
-    if not chunk or not is_amount(chunk, 0) or type(chunk[-1]) is not str or chunk[-1] in CHOOSE:
+    if chunk and chunk[0] in _SEPARATORS:
+        chunk = chunk[1:]
+    if not chunk or not is_amount(chunk, 0) or chunk[-1] in CHOOSE or not _ends_name(chunk):
         return False
     words = [str(item) for item in chunk if type(item) is str]
     if not words or not reader.names.named_as_spelt(tuple(words)).ingredient:
@@ -208,6 +202,14 @@ def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], rea
             break
         behind.append(item)
     return reader.names.named_as_spelt(tuple(behind)).ingredient is not None
+
+
+def _ends_name(chunk: Sequence[Item]) -> bool:
+    """Whether a word is last, or parentheses without an amount behind one: ``¼ cup sugar (extra)``."""
+    last = chunk[-1]
+    if isinstance(last, Group):
+        return type(chunk[-2]) is str and not has_amount(last.items)
+    return type(last) is str
 
 
 def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
@@ -257,103 +259,20 @@ def without_units(items: Sequence[Item]) -> list[Item]:
     return kept
 
 
-def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
-    """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
-    measured = False
-    for at, item in enumerate(items):
-        if not measured:
-            measured = isinstance(item, Measure)
-        elif isinstance(item, Group) and _is_remainder(item):
-            return [*items[:at], *items[at + 1 :]]
-        elif isinstance(item, str) and items[at - 1] not in _WITH and _is_kept_back(items, at):
-            return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
-    return items
+def joined_words(items: Sequence[Item], most_inside: int = MOST_TOKENS) -> str:
+    """The words of items, those in parentheses too unless they are many, joined and framed by spaces."""
+    near = [item for item in items if not isinstance(item, Group) or len(item.items) <= most_inside]
+    return f" {' '.join(_words(near))} "
 
 
-def _is_kept_back(items: Sequence[Item], at: int) -> bool:
-    """Whether what starts at a place is set aside: ``plus more for dusting``, ``the rest for brushing``."""
-    is_rest = items[at] in _KEPT_BACK or items[at] in _THE_REST and not _has_amount(items[at:])
-    return is_rest and sections.ASIDE_WORDS.found_in(joined_words(items[at:])) is not None
-
-
-def _after_colon(items: list[Item]) -> list[Item]:
-    """Without the amounts before a colon that the amount follows: ``flour with 13 g of protein: 350 g``."""
-    at = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item == ":"), None)
-    if at is None or not is_amount(items, at + 1) or not any(type(item) is str for item in items[:at]):
-        return items
-    before = [item for item in items[:at] if not isinstance(item, Measure) or item.kind == PERCENT]
-    return [*before, *items[at + 1 :]]
-
-
-def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
-    """Without a sentence behind a dash, where the amount is before it: ``2 cups flour – it gives …``."""
-    for at, item in enumerate(items):
-        is_dash = isinstance(item, Mark) and item in _DASHES
-        if not is_dash or not any(is_amount(items, n) for n in range(at)):
-            continue
-        behind = bare_words(items[at + 1 :])
-        if len(behind) < _LEAST_REMARK or any(is_amount(items, n) for n in range(at + 1, len(items))):
-            return items
-        words = joined_words(items[at:])
-        if sections.ASIDE_WORDS.found_in(words) or sections.SCALD_WORDS.found_in(words):
-            return items
-        before = bare_words(items[:at])
-        return items[:at] if reader.names.named_as_spelt(before).ingredient else items
-    return items
-
-
-def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
-    """Without another ingredient that would do, with its own amount: ``7 g dry or 15 g fresh``."""
-    measured = False
-    kept: list[Item] = []
-    for at, item in enumerate(items):
-        if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
-            words = bare_words(items[at + 2 :])
-            before = tuple(word for word in bare_words(items[:at]) if word not in CHOOSE)
-            if measured and before and words and _would_do(words, items[:at], reader):
-                return kept
-            if not measured and before and reader.names.named_as_spelt(before).ingredient:
-                return kept  # Mark einer Vanilleschote, ersatzweise 1 Päckchen Vanillezucker
-        if isinstance(item, Group) and measured | is_amount(items, at + 1) and _is_other(item, items, reader):
-            continue
-        measured = measured or is_amount(items, at)
-        kept.append(item)
-    return kept
-
-
-def _would_do(words: tuple[str, ...], before: Sequence[Item], reader: Reader) -> bool:
-    """Whether words behind “or” name another ingredient, or another kind of the yeast: ``7 g dried``."""
-    if reader.names.named_as_spelt(words).ingredient:
-        return True
-    first = reader.names.named_as_spelt(bare_words(before)).ingredient
-    return first is not None and first.yeast is not None
-
-
-def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
-    """Whether what is in parentheses is the amount of something else than what is outside."""
-    if not _has_amount(group.items):
-        return False
-    if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
-        return True
-    if any(type(item) is str and item in INSTEAD for item in group.items):
-        return True
-    words = bare_words(group.items)
-    inside = reader.names.named_as_spelt(words).ingredient if words else None
-    if inside is None:
-        return False
-    outside = reader.names.named_as_spelt(bare_words(items))
-    return outside.ingredient is not None and outside.ingredient is not inside
-
-
-def _is_remainder(group: Group) -> bool:
-    """Whether what is in parentheses is set aside beside the amount: ``(plus more for dusting)``."""
-    if not group.items:
-        return False
-    if group.items[0] in _KEPT_BACK:
-        return True
-    words = joined_words([group])
-    kept = any(plain_word(word) in KEPT or word[0] in KEPT or word[:2] in KEPT for word in words.split())
-    return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
+def _words(items: Sequence[Item]) -> list[str]:
+    words: list[str] = []
+    for item in items:
+        if type(item) is str:
+            words.append(item)
+        elif isinstance(item, Group):
+            words += _words(item.items)
+    return words
 
 
 def mass_in(items: Sequence[Item]) -> Estimate | None:
@@ -364,11 +283,3 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
             low, best, high = (end * grams for end in item.quantity[:3])
             return Estimate(low, best, high, "exact")
     return None
-
-
-def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
-    """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items, doubts = portioned(with_filling(_after_colon(with_counted_part(items))))
-    items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
-    items, more = apportioned(_without_alternatives(items, reader))
-    return items, doubts + more

@@ -16,14 +16,15 @@ from scaldloaf.importing.headings import (
 )
 from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.inside_headings import listed_in, pieces_of
-from scaldloaf.importing.items import ingredients_of, mass_in
+from scaldloaf.importing.items import mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
-from scaldloaf.importing.one_line import pieces_of_list
+from scaldloaf.importing.one_line import pieces_of_list, with_last_salt
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
+from scaldloaf.importing.scald_parts import chunks_of
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
-from scaldloaf.importing.step_lines import has_step_word, is_step
+from scaldloaf.importing.steps import has_step_word, is_step
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     INFO,
@@ -121,6 +122,9 @@ def _sentences(plain: str, reader: Reader) -> list[str]:
     for sentence in _balanced(ends.split(plain)):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
         if rest and any(map(str.isdigit, first)):
+            if plain_word(rest[0].split()[0].lower()) in STEPS:
+                found += [first, *rest]
+                continue
             spelt = _WORDS.findall(first.lower())
             words = tuple(word for word in spelt if unit_of_word(word) is None)
             if words and unit_of_word(spelt[-1]) is None and reader.names.named_as_spelt(words).ingredient:
@@ -163,7 +167,7 @@ def _blank(raw: str, line: int, reader: Reader) -> Reading:
 
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     if len(listed := listed_in(plain)) > 1 or len(listed := pieces_of_list(plain)) > 1:
-        return _read_parts(listed, raw, blank, reader)
+        return _read_parts(with_last_salt(listed), raw, blank, reader)
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
@@ -212,8 +216,7 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
     readings: list[Reading] = []
     held = ""
     for part in parts:
-        here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
-        readings += _read_sentence(part, "", here, reader)
+        readings += read_part(part, blank, reader)
         held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all
     reader.prefix = held
     return all_outside(readings)
@@ -307,7 +310,7 @@ def _read_ingredients(
             faults = []
         items = read_items(rest, reader.marks, faults)
     blank = _in_part(blank, part, prefix, reader)
-    chunks = ingredients_of(items, reader)
+    chunks = chunks_of(items, reader)
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
     if blank.part != OUTSIDE:
         readings = all_outside(readings)
@@ -354,7 +357,7 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
         return []
     used = mass_in(read_items(tokens, reader.marks, []))
     items = read_items(groups[0].inside, reader.marks, [])
-    chunks = ingredients_of(items, reader)
+    chunks = chunks_of(items, reader)
     if len(chunks) < 2:
         return []
     here = blank._replace(part=SCALD, section_doubts=())
@@ -389,8 +392,7 @@ def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[To
 def _led_title_end(tokens: Sequence[Token]) -> int:
     """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
     end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
-    is_led = tokens[end].kind == "n" or tokens[end].text in "-–"
-    if not 1 < end <= MOST_LED_WORDS or not is_led or tokens[0].text not in _FOR:
+    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
         return 0
     title = sections.title_of([token.text for token in tokens[:end]])
     return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0

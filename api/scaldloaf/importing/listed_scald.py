@@ -67,7 +67,7 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
     liquid_g = sum(mass.best for at in beside if (mass := readings[at].mass))
     is_named = (
         is_named
-        or any(_is_boiling(readings[at].text) for at in beside)
+        or any(is_boiling(readings[at].text) for at in beside)
         or masses[least] <= TYPICAL_SHARE * sum(masses.values())
         and liquid_g >= TYPICAL_LIQUID * masses[least]
     )
@@ -92,7 +92,7 @@ def _may_be_same(one: Reading, other: Reading) -> bool:
     )
 
 
-def _is_boiling(line: str) -> bool:
+def is_boiling(line: str) -> bool:
     """Whether a line's liquid is boiling, as that of a scald made with boiling water."""
     if is_spaceless(line):
         return any(map(line.__contains__, filter(is_spaceless, BOILING)))

@@ -36,7 +36,7 @@ _CC, _SMALL_SPOON = "cc", OWN_UNITS["en"]["teaspoon"]
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
 _YOLK = coefficient("egg_yolk_share")
 _PACKET, _CUBE = coefficient("yeast_packet_g"), coefficient("yeast_cube_g")
-_SMALL_CUBE = coefficient("yeast_small_cube_g")
+_SMALL_CUBE, _SMALL_CAKE = coefficient("yeast_small_cube_g"), coefficient("yeast_small_cake_g")
 _PACKETS = {name: coefficient(f"{name}_packet_g") for name in ("vanilla_sugar", "baking_powder")}
 _SPREAD = {
     kind: coefficient(f"spread_{kind}_percent") for kind in ("powder", "grain", "liquid", "syrup", "loose")
@@ -53,7 +53,7 @@ class Choices:
 
     cup: whose cups and spoons, a field of Sizes (None: not known). egg_size: of eggs. egg_g: of one without
     shell. number_alone_g: what a number without a unit counts, g each (None: it counts nothing).
-    small_cubes: the recipe is from where shops sell cubes of 25 g of yeast.
+    small_cubes: the recipe is from where shops sell cubes of 25 g of yeast. cakes: it counts yeast in cakes.
     """
 
     cup: str | None = None
@@ -61,6 +61,7 @@ class Choices:
     egg_g: float | None = None
     number_alone_g: float | None = None
     small_cubes: bool = False
+    cakes: bool = False
 
 
 class Weighed(NamedTuple):
@@ -160,7 +161,7 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
     if kind in (PACKET, CONTAINER) and (packet := _packet_of(ingredient)):
         return _of_coefficient(packet).times(quantity)
     if kind in (CUBE, COUNT, PACKET) and ingredient.name == CUBED_YEAST and quantity.best <= MOST_CUBES:
-        return _of_coefficient(_SMALL_CUBE if choices.small_cubes else _CUBE).times(quantity)
+        return _of_cube(kind, ingredient, choices).times(quantity)
     if kind in (COUNT, PIECE) and ingredient.name in EGGS:
         return _of_egg(ingredient.name, choices, egg_size).times(quantity)
     if kind == COUNT and choices.number_alone_g:
@@ -170,6 +171,14 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
     if kind in (CONTAINER, PACKET):
         return _refused("container", unit=unit.label)
     return _refused("no_standard_weight", unit=unit.label, name=ingredient.label)
+
+
+def _of_cube(kind: str, yeast: Ingredient, choices: Choices) -> _Each:
+    """A cube of fresh yeast; a cake of English recipes may be any of several sizes."""
+    if kind != CUBE and choices.cakes:
+        doubt = Doubt.of(UNSURE, "no_standard_weight", unit="cake", name=yeast.label)
+        return _of_coefficient(_SMALL_CAKE)._replace(doubts=(doubt,))
+    return _of_coefficient(_SMALL_CUBE if choices.small_cubes else _CUBE)
 
 
 def _packet_of(ingredient: Ingredient) -> Coefficient | None:

@@ -5,44 +5,37 @@ moved, and never for sure: the page asks once for all of it.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain, islice
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections, text
+from scaldloaf.importing.cooked_steps import is_cooked, is_piped, names_scald, runs, split_sentences
 from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.ingredients import in_two
-from scaldloaf.importing.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, by_list, is_dough
-from scaldloaf.importing.masses import weigh
-from scaldloaf.importing.measures import Group, Item, Measure, read_items
+from scaldloaf.importing.listed_scald import (
+    LEAST_LIQUID,
+    LIQUIDS,
+    MOST_LIQUID,
+    MOST_SHARE,
+    by_list,
+    is_boiling,
+    is_dough,
+)
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
+from scaldloaf.importing.said_amounts import Named, named_in
+from scaldloaf.importing.scald_parts import in_two
 from scaldloaf.importing.vocabulary import (
-    COOKED,
-    MASS,
-    REMAINING,
-    VOLUME,
     heading_words,
-    is_spaceless,
-    plain_word,
 )
 from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
-MOST_SENTENCE_CHARACTERS = 400
 MOST_LIQUID_NAMED = 14.0  # times the flour, of a scald that the sentence names
 RIVAL = 2.0  # times the flour of the scald: another flour of so little may be the one meant
 SAME_WITHIN = 0.06  # masses of a step and of the list
 BY_METHOD = "by_method"
 NOT_SHOWN = "scald_not_shown"
-_SALTS = frozenset(("salt", "coarse_salt"))
-_COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
-
-
-class Named(NamedTuple):
-    """An ingredient that a sentence puts into the scald, and how much of it: None where it does not say."""
-
-    ingredient: Ingredient
-    mass: Estimate | None
 
 
 class Found(NamedTuple):
@@ -70,13 +63,13 @@ def with_scald_of_method(
         reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient for reading in readings
     ):
         return readings
-    for found in _sentences_on_the_scald(steps, reader):
+    for found in chain(_sentences_on_the_scald(steps, reader), _steps_in_a_row(steps, reader)):
         moved = _moved(readings, found, reader)
         if moved is not None:
             return moved
     titles = (reading.text for reading in readings if reading.kind == HEADING)
     texts = [name, *steps, *(plain for _, plain, _ in reader.method), *titles]
-    is_named = any(_names_scald(each.lower()) for each in texts) or any(
+    is_named = any(names_scald(each.lower()) for each in texts) or any(
         reading.part == SCALD and reading.kind != MENTION for reading in readings
     )
     shown = by_list(readings, is_named)
@@ -99,7 +92,7 @@ def _not_shown(readings: list[Reading]) -> list[Reading]:
 def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str, str]]:
     """Line, sentence and heading of each sentence of the method."""
     for line, plain, heading in reader.method:
-        for sentence in _split(plain):
+        for sentence in split_sentences(plain):
             yield line, sentence, heading
     heading = ""
     for step in steps:
@@ -108,7 +101,7 @@ def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str,
         if title and title.part and title.exact:
             heading = plain
             continue
-        for sentence in _split(plain):
+        for sentence in split_sentences(plain):
             yield 0, sentence, heading
 
 
@@ -118,35 +111,25 @@ def sentences_of(steps: Sequence[str], reader: Reader) -> Iterator[str]:
         yield sentence
 
 
-def _split(plain: str) -> list[str]:
-    parts: list[str] = []
-    for part in (
-        plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n")
-    ):
-        if part.strip():
-            parts.append(part.strip()[:MOST_SENTENCE_CHARACTERS])
-    return parts
-
-
 def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Found]:
     """The sentences that may say what goes into the scald, the likeliest first."""
     candidates: list[tuple[int, Found]] = []
     last: Found | None = None
-    for at, (line, sentence, heading) in enumerate(_sentences(steps, reader)):
-        if at == MOST_SENTENCES or reader.tokens_left < 0:
+    for line, sentence, heading in _not_piped(islice(_sentences(steps, reader), MOST_SENTENCES)):
+        if reader.tokens_left < 0:
             break
-        names_scald = _names_scald(sentence) or bool(heading and _names_scald(heading.lower()))
-        cooked = _is_cooked(sentence)
-        if not names_scald and not cooked and last is None:
+        is_named = names_scald(sentence) or bool(heading and names_scald(heading.lower()))
+        cooked = is_cooked(sentence)
+        if not is_named and not cooked and last is None:
             continue
-        named, other = _named_in(sentence, reader)
+        named, other = named_in(sentence, reader)
         has_flour = any(each.ingredient.is_flour for each in named)
         has_liquid = any(each.ingredient.name in LIQUIDS for each in named)
         if other:
             last = None
             continue
-        if has_flour and has_liquid and (names_scald or cooked):
-            candidates.append((0 if names_scald and cooked else 1, Found(line, sentence, named)))
+        if has_flour and has_liquid and (is_named or cooked):
+            candidates.append((0 if is_named and cooked else 1, Found(line, sentence, named)))
             last = None
         elif last and (has_flour or has_liquid):
             both = Found(last.line, f"{last.text} {sentence}", [*last.named, *named])
@@ -155,7 +138,7 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
             ):
                 candidates.append((1, both))
             last = None
-        elif names_scald and (has_flour or has_liquid or not named):
+        elif is_named and (has_flour or has_liquid or not named):
             last = Found(line, sentence, named)
         elif named:
             last = None
@@ -163,99 +146,33 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
     return iter([found for _, found in candidates])
 
 
-def _names_scald(sentence: str) -> bool:
-    return sections.SCALD_WORDS.found_in(f" {' '.join(heading_words(sentence).split())} ") is not None or (
-        not sentence.isascii() and sections.SCALD_WORDS.found_in(sentence) is not None
-    )
+def _not_piped(sentences: Iterable[tuple[int, str, str]]) -> Iterator[tuple[int, str, str]]:
+    """Sentences of a method without those on a paste that is piped on top: ``Pipe crosses on the buns``."""
+    kept = list(sentences)
+    piped = [is_piped(sentence) for _, sentence, _ in kept]
+    for each, here, next_one in zip(kept, piped, [*piped[1:], False], strict=False):
+        if not here and not next_one:
+            yield each
 
 
-def _is_cooked(sentence: str) -> bool:
-    if any(map(sentence.__contains__, _COOKED_SPACELESS)):
-        return True
-    words = heading_words(sentence)
-    return not COOKED.isdisjoint(map(plain_word, words.split())) or any(
-        " " in phrase and phrase in words for phrase in COOKED
-    )
+def _steps_in_a_row(steps: Sequence[str], reader: Reader) -> Iterator[Found]:
+    """What several steps put into the scald together, the amounts of its flour among them."""
+    sentences = _not_piped(islice(_sentences(steps, reader), MOST_SENTENCES))
+    for run in runs((line, sentence) for line, sentence, _ in sentences):
+        if reader.tokens_left < 0:
+            return
+        named: list[Named] = []
+        for _, sentence in run:
+            more, other = named_in(sentence, reader)
+            named = [] if other else [*named, *(each for each in more if not _is_among(each, named))]
+        is_poured = any(is_boiling(sentence) for _, sentence in run)
+        if any(each.ingredient.is_flour and (each.mass or is_poured) for each in named):
+            yield Found(run[0][0], " ".join(sentence for _, sentence in run), named)
 
 
-def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
-    """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
-    try:
-        tokens = text.tokenise(text.cut(sentence))
-    except text.TooManyWords:
-        return [], False
-    reader.tokens_left -= len(tokens)
-    items = read_items(tokens, reader.marks, [])
-    found = [
-        each
-        for words, amount, is_behind in _clauses(items, _has_amounts_behind(items, sentence, reader))
-        for each in _in_clause(words, amount, is_behind, reader)
-    ]
-    other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
-    named = [
-        each
-        for each in found
-        if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
-    ]
-    return named, other
-
-
-def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) -> bool:
-    """Whether amounts follow their names, as they mostly do in scripts without spaces: ``強力粉20g``."""
-    if not is_spaceless(sentence):
-        return False
-    for before, item, behind in zip(["", *items], items, [*items[1:], ""], strict=False):
-        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
-            names = [
-                type(word) is str and bool(_ingredients([str(word)], reader)) for word in (before, behind)
-            ]
-            return names != [False, True]
-    return True
-
-
-def _clauses(items: Iterable[Item], is_behind: bool) -> Iterator[tuple[list[str], Measure | None, bool]]:
-    """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
-    words: list[str] = []
-    measure: Measure | None = None
-    for item in _flat(items):
-        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
-            yield words, item if is_behind else measure, is_behind
-            words, measure = [], item
-        elif type(item) is str:
-            words.append(item)
-    yield words, None if is_behind else measure, is_behind
-
-
-def _in_clause(
-    words: Sequence[str], amount: Measure | None, is_behind: bool, reader: Reader
-) -> Iterator[Named]:
-    """The ingredients of some words, the first or the last of them with the amount."""
-    found = _ingredients(words, reader)
-    owner = len(found) - 1 if is_behind else 0
-    for place, ingredient in enumerate(found):
-        mass = None
-        if amount and place == owner:
-            mass = weigh(amount._replace(is_inside=False), ingredient, reader.choices).mass
-        yield Named(ingredient, mass)
-
-
-def _flat(items: Iterable[Item]) -> Iterator[Item]:
-    for item in items:
-        if isinstance(item, Group):
-            yield from item.items
-        else:
-            yield item
-
-
-def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
-    """The ingredients that words name, without those that are what remains."""
-    found: list[Ingredient] = []
-    for match, before in reader.names.all_in(words):
-        if not REMAINING.isdisjoint(before) or match.ingredient is None:
-            continue
-        if match.ingredient not in found:
-            found.append(match.ingredient)
-    return found
+def _is_among(one: Named, others: Sequence[Named]) -> bool:
+    """Whether a sentence names again what is named, without an amount of its own."""
+    return one.mass is None and any(_alike(one.ingredient, other.ingredient) for other in others)
 
 
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
@@ -265,9 +182,10 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True
         return readings + made_apart
-    named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
+    named_flours = [each for each in found.named if each.ingredient.is_flour]
+    named_flour = next((each for each in named_flours if each.mass), next(iter(named_flours), None))
     changed: dict[int, list[Reading]] = {}
-    most_liquid = MOST_LIQUID_NAMED if _names_scald(found.text.lower()) else MOST_LIQUID
+    most_liquid = MOST_LIQUID_NAMED if names_scald(found.text.lower()) else MOST_LIQUID
     at = _place_of_flour(readings, flours, named_flour, all_flour, found.named) if named_flour else None
     if named_flour is None or at is None:
         return None
@@ -287,7 +205,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
             changed[place] = _into_scald(readings[place], each.mass, reader)
             mass = changed[place][0].mass
         elif each.mass is not None and each.ingredient.name in LIQUIDS:
-            added.append(_of_sentence(found, each))
+            added.append(of_sentence(found, each))
             mass = each.mass
         else:
             continue
@@ -335,7 +253,7 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
     fits = LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g
     if not flour_g or not fits or used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
         return []
-    return [_of_sentence(found, each) for each in found.named]
+    return [of_sentence(found, each) for each in found.named]
 
 
 def _place_of_flour(
@@ -430,7 +348,7 @@ def _into_scald(reading: Reading, portion: Estimate | None, reader: Reader) -> l
     return [reading._replace(part=SCALD, section_doubts=(Doubt.of(LIKELY, BY_METHOD),))]
 
 
-def _of_sentence(found: Found, named: Named) -> Reading:
+def of_sentence(found: Found, named: Named) -> Reading:
     """An ingredient that only the method names."""
     return Reading(
         max(1, found.line),

@@ -1,19 +1,21 @@
 """What the items of a line name: an ingredient, or the scald itself."""
 
 from collections.abc import Sequence
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
-from scaldloaf.importing.items import phrases_of, without_units
-from scaldloaf.importing.masses import CUBED_YEAST
+from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.items import joined_words, phrases_of, without_units
+from scaldloaf.importing.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.sections import SCALD_WORDS
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES, MASS, VOLUME
+from scaldloaf.importing.vocabulary import CHOOSE, COUNT, EGG_SIZES, MASS, PACKET, VOLUME
 from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
+LEAST_FRESH_G = 15.0  # of yeast in a packet; one of dry yeast holds half as much at most
 MOST_PHRASES = 3  # that together may be one name
 _MADE_OF = (
     ["aus"],
@@ -37,7 +39,10 @@ _EQUALS = frozenset(("is", "are", "equals", "ist", "sind", "entspricht", "entspr
 _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "slightly", "equal"))
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
+_UNKNOWN = (*NOT_KNOWN, "another_thing")
+_LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
+_GERM = ("germ",)  # of Austria: fresh yeast, but for what a packet says it weighs
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
 
@@ -62,8 +67,16 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             if not _NOT.isdisjoint(other):
                 continue  # milk (not skimmed)
             named = names.refined(named, other)
-        return named
+        unknown = [doubt for doubt in best.doubts if doubt.code in _UNKNOWN and at and len(phrases[0]) > 1]
+        return named._replace(doubts=(*named.doubts, *map(_unsure, unknown[:1], (named,))))
     return _of_a_place(best, proper) or best
+
+
+def _unsure(doubt: Doubt, named: Named) -> Doubt:
+    """The doubt that the words before a comma, which name nothing known, leave about the name behind it."""
+    words = str(dict(doubt.values).get("words", ""))
+    label = named.ingredient.label if named.ingredient else ""
+    return Doubt.of(UNSURE, "unknown_words", words=words, name=label)
 
 
 def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:
@@ -89,8 +102,8 @@ def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
     words = list(bare_words(items))
     if words[: len(spelt)] == spelt and words[len(spelt) : len(spelt) + 1] in _MADE_OF:
         return sum(isinstance(item, Measure) for item in items) == 1
-    if len(spelt) == 1:
-        return False
+    if len(spelt) == 1 or not set(spelt) <= set(words):
+        return False  # 125 g water (tangzhong)
     beside = tuple(word for word in words if word not in spelt)
     return len(beside) < len(words) and not names.named_as_spelt(beside).words
 
@@ -105,20 +118,56 @@ def with_first_size(items: list[Item]) -> list[Item]:
     return items
 
 
-def in_packets_dry(named: Named) -> Named:
+def as_sold(named: Named, measures: Sequence[Measure], language: str) -> Named:
+    """Yeast that may be fresh or dry: as so many packets, cubes or pieces of so many grams are sold."""
+    if any(measure.kind == PACKET for measure in measures):
+        if named.words == _GERM:
+            doubt = Doubt.of(LIKELY, "yeast_kind", name=INGREDIENTS[CUBED_YEAST].label)
+            named = named._replace(doubts=(doubt,), alternatives=(DRY_YEAST,))
+            has_grams = any(measure.kind == MASS for measure in measures)
+            return named if _is_heavy(measures) or not has_grams else _in_packets_dry(named)
+        return _fresh(named) if _is_heavy(measures) else _in_packets_dry(named)
+    is_counted = len(measures) == 1 and measures[0].kind == COUNT
+    if is_counted and language == "de" and measures[0].quantity.best <= MOST_CUBES:
+        return _fresh(named)  # ½ Hefe
+    return named
+
+
+def _is_heavy(measures: Sequence[Measure]) -> bool:
+    """Whether packets weigh what a cube of fresh yeast does: ``1 Päckchen Hefe (42 g)``."""
+    packets = sum(measure.quantity.best for measure in measures if measure.kind == PACKET)
+    grams = [
+        measure.quantity.best * (measure.unit.grams or 1.0) for measure in measures if measure.kind == MASS
+    ]
+    return len(grams) == 1 and packets > 0 and grams[0] >= LEAST_FRESH_G * packets
+
+
+def _is_open(named: Named) -> bool:
+    return (
+        named.ingredient is not None
+        and named.ingredient.yeast is not None
+        and bool(named.alternatives)
+        and CUBED_YEAST in (named.ingredient.name, *named.alternatives)
+    )
+
+
+def _fresh(named: Named) -> Named:
+    return _as_kind(named, CUBED_YEAST, "yeast_by_amount") if _is_open(named) else named
+
+
+def _in_packets_dry(named: Named) -> Named:
     """Yeast that may be fresh or dry, and is counted in packets: dry, whatever its amount."""
-    if not named.ingredient or not named.ingredient.yeast or not named.alternatives:
-        return named
-    if CUBED_YEAST not in (named.ingredient.name, *named.alternatives):
-        return named
-    others = tuple(
-        name for name in (*named.alternatives, named.ingredient.name) if name not in (DRY_YEAST, CUBED_YEAST)
-    )
-    doubt = Doubt.of(LIKELY, "yeast_by_packet", name=INGREDIENTS[DRY_YEAST].label)
+    return _as_kind(named, DRY_YEAST, "yeast_by_packet") if _is_open(named) else named
+
+
+def _as_kind(named: Named, kind: str, code: str) -> Named:
+    """Yeast as one kind of it, the others as what it may be too."""
+    old = (*named.alternatives, named.ingredient.name) if named.ingredient else named.alternatives
+    others = tuple(name for name in old if name not in (DRY_YEAST, CUBED_YEAST))
+    doubt = Doubt.of(LIKELY, code, name=INGREDIENTS[kind].label)
     doubts = tuple(doubt if each.code in _OPEN_YEAST else each for each in named.doubts)
-    return named._replace(
-        ingredient=INGREDIENTS[DRY_YEAST], doubts=doubts, alternatives=(*others, CUBED_YEAST)
-    )
+    other = DRY_YEAST if kind == CUBED_YEAST else CUBED_YEAST
+    return named._replace(ingredient=INGREDIENTS[kind], doubts=doubts, alternatives=(*others, other))
 
 
 def proper_words(tokens: Sequence[Token], reader: Reader) -> frozenset[str]:
@@ -137,12 +186,22 @@ def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
     clause = list(takewhile(lambda token: token.kind in "wn" or token.text in "%-/.", tokens[start:]))
     verb = next((at for at, token in enumerate(clause) if token.text in _VERBS | _EQUALS), 0)
     if not verb:
-        return False
+        return _takes_from_the_list(tokens, items)
     if any(isinstance(item, Measure) and item.kind in (MASS, VOLUME) for item in items):
         after = clause[verb + 1 : verb + 2]
         said = clause[verb].text in _EQUALS and bool(after)
         return said and (after[0].kind == "n" or after[0].text in _ABOUT)
     return sum(token.kind == "w" for token in clause) >= _LEAST_REMARK_WORDS
+
+
+def _takes_from_the_list(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
+    """Whether a line puts parts of listed amounts into the scald: ``for the roux use 25 g of the flour``."""
+    words = [token.text for token in tokens if token.kind == "w"]
+    if len(words) < _LEAST_TAKEN_WORDS or tokens[0].kind != "w":
+        return False
+    if not any(pair == ("of", "the") for pair in pairwise(words)):
+        return False
+    return SCALD_WORDS.found_in(joined_words(items)) is not None
 
 
 def behind_for(tokens: list[Token], reader: Reader) -> list[Token]:

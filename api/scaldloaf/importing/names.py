@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.german import is_verb, with_known_endings
 from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.made_with import is_made_with, makes_a_powder
@@ -145,7 +146,7 @@ class Names:
 
     def all_in(self, phrase: Sequence[str]) -> Iterator[tuple[_Match, list[str]]]:
         """Every name in the words of a sentence, with the few words before it."""
-        words = words_of(phrase)
+        words = self._words_of(tuple(phrase))
         past = 0
         for match in _matches(words, self._sense.words):
             yield match, words[max(past, match.start - 3) : match.start]
@@ -201,7 +202,10 @@ class Names:
 
     def _words_of(self, phrase: tuple[str, ...]) -> list[str]:
         if phrase not in self._words:
-            self._words[phrase] = words_of(phrase)
+            words = words_of(phrase)
+            if self._sense.words.language == "de":
+                words = list(with_known_endings(words, self._sense.words.read_as, PLAIN))
+            self._words[phrase] = words
         return self._words[phrase]
 
 
@@ -225,7 +229,7 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
     gap = words[matches[0].end : matches[1].start] if len(matches) > 1 else []
     other = matches[1].ingredient if gap and sense.words.language in HEAD_FIRST else matches[0].ingredient
     if not is_made_with(matches[0].ingredient, gap, other):
-        words, matches = _before_remark(words, matches)
+        words, matches = _before_remark(words, matches, sense)
     if len(matches) > 1:
         matches = [match for match in matches if match.words not in TOOLS] or matches
     if not all(match.ingredient for match in matches):
@@ -288,12 +292,15 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
     return unknown
 
 
-def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], list[_Match]]:
-    """Without the remark that begins with a word such as ``for`` or ``at``, behind a name."""
-    if _ENDS.isdisjoint(words):
+def _before_remark(words: list[str], matches: list[_Match], sense: Sense) -> tuple[list[str], list[_Match]]:
+    """Without the remark that begins with a word such as ``for`` or ``at``, or a verb, behind a name."""
+    is_german = sense.words.language == "de"
+    if not is_german and _ENDS.isdisjoint(words):
         return words, matches
     for at, word in enumerate(words):
-        if word in _ENDS and not any(match.start <= at < match.end for match in matches):
+        if (word in _ENDS or is_german and word not in _HARMLESS and is_verb(word)) and not any(
+            match.start <= at < match.end for match in matches
+        ):
             named = [match for match in matches if match.end <= at]
             if named and not makes_a_powder(named[-1].ingredient, words[at + 1 : at + 2]):
                 return words[:at], named

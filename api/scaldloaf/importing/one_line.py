@@ -7,6 +7,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.eggs import EGG_WORDS
 from scaldloaf.importing.measures import unit_of_word
+from scaldloaf.importing.run_on import has_name
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -76,12 +77,20 @@ def pieces_of_list(plain: str) -> list[str]:
     pieces = _cut(plain, [(found.start(), found.end()) for found in _MARK.finditer(plain, start)])
     if len(pieces) > 1 and _are_listed(pieces):
         return pieces
-    if _ENDS_WITH_AMOUNT.search(plain):
-        pieces = _cut(plain, [(at, at) for at in _ends_of_amounts(plain, start)])
-        return pieces if len(pieces) >= LEAST_RUN and all(map(_ENDS_WITH_AMOUNT.search, pieces)) else [plain]
-    pieces = _cut(plain, [(at, at) for at in _starts_of_amounts(plain, start)])
-    if len(pieces) < LEAST_RUN or not all(map(_names_behind, pieces[1:])):
+    is_named_first = _ENDS_WITH_AMOUNT.search(plain) is not None
+    ends = _ends_of_amounts(plain, start) if is_named_first else _starts_of_amounts(plain, start)
+    pieces = _cut(plain, [(at, at) for at in ends])
+    if len(pieces) < LEAST_RUN or plain.count(",") + plain.count(";") >= len(pieces) - 1:
+        return [plain]  # commas between them are read as they are
+    if is_named_first:
+        return pieces if all(map(_ENDS_WITH_AMOUNT.search, pieces)) else [plain]
+    if not all(map(_names_behind, pieces[1:])):
         return [plain]
+    return pieces
+
+
+def with_last_salt(pieces: list[str]) -> list[str]:
+    """The pieces, with salt that has no amount at the end of the last apart: ``2 uova sale``."""
     *others, last = pieces
     return [*others, *filter(None, map(str.strip, _LAST_SALT.split(last, maxsplit=1)))]
 
@@ -125,9 +134,9 @@ def _are_listed(pieces: Sequence[str]) -> bool:
     """Whether nearly all pieces between marks have an amount and a name: no cells of one ingredient."""
     named = 0
     for piece in pieces:
-        words = [word for word in _WORD.findall(piece.lower()) if unit_of_word(word) is None]
-        counted = any(map(str.isdigit, piece)) or piece.partition(" ")[0].lower() in NUMBERS
-        named += bool(words) and counted
+        words = piece.split()
+        counted = any(map(str.isdigit, piece)) or words[0].lower() in NUMBERS
+        named += counted and has_name(words)
     return named == len(pieces) or named >= max(LEAST_MARKED, 0.6 * len(pieces))
 
 

@@ -33,7 +33,7 @@ def from_prose(readings: list[Reading], plain: Sequence[str], reader: Reader) ->
         and 0 < reading.line <= len(plain)
         and not is_spaceless(plain[reading.line - 1])
     )
-    pieces = {line: _pieces(plain[line - 1]) for line in told}
+    pieces = {line: _pieces(plain[line - 1].replace("\n", " ")) for line in told}
     if not LEAST_AMOUNTS <= sum(map(len, pieces.values())) <= MOST_PIECES:
         return readings
     doubt = Doubt.of(UNSURE, "only_in_method")

@@ -9,11 +9,15 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
+from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.inside_headings import with_led_parts, without_colon
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
+from scaldloaf.importing.latin_headings import lines_in
 from scaldloaf.importing.layout import next_is_step, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
@@ -21,9 +25,10 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
+from scaldloaf.importing.nutrition import label_lines
 from scaldloaf.importing.prose import from_prose
-from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
-from scaldloaf.importing.text import clean
+from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
+from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
 from scaldloaf.importing.washes import without_washes
@@ -81,24 +86,38 @@ def read_lines(
     whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
     plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
-    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
-    reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
+    if words.language == "de":
+        plain = list(map(spelt_out, plain))
+    plain = with_parts_of_table(whole, list(map(lines_in, plain)))
+    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
+    marks, names = marks_of(plain, decimal, words), Names(chosen, words)
+    reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted = _are_bulleted(whole)
+    of_label = label_lines(plain)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
+        if at in of_label:
+            readings.append(_of_label(raw, at + 1))
+            continue
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
-        readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
-    readings = from_prose(readings, plain, reader)
+        for piece in plain[at].split("\n"):
+            readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
+    readings = read_as_list(from_prose(readings, plain, reader), reader, Reader(marks, choices, names))
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
+    readings = with_liquid_of_method(readings, known.steps, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
+
+
+def _of_label(raw: str, line: int) -> Reading:
+    return Reading(line, printable(raw, MOST_CHARACTERS), kind=STEP, read_as="a remark", part=DOUGH)
 
 
 def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Reading]:

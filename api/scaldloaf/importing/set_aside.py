@@ -1,6 +1,7 @@
 """What a line says of its own amount: how the spoon was filled, and how much of it is for something else."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
@@ -15,21 +16,26 @@ from scaldloaf.importing.vocabulary import (
     MASS,
     OF_WHICH,
     OUTSIDE,
+    STEPS,
     VOLUME,
     Unit,
     plain_word,
 )
 
-# Words in parentheses that speak of another case than the recipe's own.
-_CONDITIONS = frozenset(
+# Words that speak of another recipe than this one, and those of another case than its own.
+_ORIGINAL = frozenset(("original", "originally", "originalrezept", "ursprünglich", "eigentlich", "originale"))
+_CONDITIONS = _ORIGINAL | frozenset(
     ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
 )
+_NEXT = ADD | {"then"}
+_COOLS = frozenset(("cool", "beat", "set", "leave", "let"))
+_DASHES = frozenset(("-", "–", "—"))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
-_PARTED = frozenset((",", ";")) | ADD
+_PARTED = frozenset((",", ";", "-", "–", "—")) | ADD
 
 
 def with_filling(items: list[Item]) -> list[Item]:
@@ -192,6 +198,30 @@ def _times(measure: Measure, share: float) -> Measure:
     quantity = measure.quantity
     low, best, high = (end * share for end in quantity[:3])
     return measure._replace(quantity=quantity._replace(low=low, best=best, high=high))
+
+
+def without_step(items: list[Item]) -> list[Item]:
+    """Without what is done next: ``4 cups flour and mix for 5 minutes``."""
+    if not items or not isinstance(items[0], Measure):
+        return items
+    for at, (item, after) in enumerate(pairwise(items)):
+        is_step = type(after) is str and plain_word(str(after)) in STEPS | _COOLS
+        if at > 1 and type(item) is str and item in _NEXT and is_step:
+            return items[:at]
+    return items
+
+
+def without_original(items: list[Item]) -> list[Item]:
+    """Without what another recipe has, behind a dash: ``1100 g Mehl – im Original 1000 g``."""
+    for at, item in enumerate(items):
+        if (
+            at
+            and isinstance(item, str)
+            and item in _DASHES
+            and not _ORIGINAL.isdisjoint(items[at + 1 : at + 4])
+        ):
+            return items[:at]
+    return items
 
 
 def without_condition(items: list[Item]) -> list[Item]:

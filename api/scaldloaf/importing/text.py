@@ -5,7 +5,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from scaldloaf.importing.glued import unglued
+from scaldloaf.importing.glued import unglued, with_lines_apart
+from scaldloaf.importing.keyed import in_words
 from scaldloaf.importing.vocabulary import OWN_UNITS, SPACELESS, is_spaceless, without_elision
 
 MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
@@ -63,11 +64,19 @@ _BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*")
 _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
-_GLUED_AMOUNT = re.compile(
-    r"(?<=[a-zß-ÿ)]{3})(?=\d{1,4} ?(?:gr?|grs|gramm[ei]|gramos|m?l|cl|dl|kg|EL|TL|Würfel|Eier|Ei|Prise|Pck"
-    r"|uov[ao]|tuorl[oi]|huevos?|yemas?|[oœ]e?ufs?|jaunes?|c[uo]\w{1,3}[hir]\w{2,8}|bustin[ae]|sobres?|sachets?)(?![a-zà-ÿ]))"
+_IN_BRACES = re.compile(r"(?<=[^\W_]) \{([^{}:]{1,60})\}")  # 1 Ei {Größe M}
+_SUM_OF_TWO = re.compile(  # 12 g (1 tbsp) plus 100 g (1/2 cup) sugar
+    r"(?<=\d)( ?[A-Za-z]{1,11})\.? \([^()]{1,24}\) (?:plus|and|\+) "
+    r"(\d[\d./ ]{0,8}[A-Za-z]{1,11})\.? \(\d[^()]{1,24}\)"
 )
-_LONG_ENOUGH_TO_BE_GLUED = 60
+_SPOONS = re.compile(
+    r"(?<![\d./,])(\d{1,2}) ?\+ ?(\d{1,2}) (?=(?:tb|ts|table|tea)s?p?)", re.IGNORECASE
+)  # 2 + 1 tbsp
+_ORDINAL = re.compile(r"(?<=\d/\d) ?(?:rd|th|nd)s?\b")  # 1/3rd cup
+_NOTE = re.compile(r"(?<=[^\W\d_]) \*(?=[^\W\d_])")  # 1 egg *lightly beaten *keep 1 tsp for glazing
+_PROTEIN = re.compile(  # bread flour, 12.5 % protein
+    r"(?<=[a-zß-ÿ]),? (?:with )?\d[\d.,]{0,4} ?% (?:protein|eiweiß|protéines|proteine|proteínas)(?: content)?"
+)
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
 _TYPE = re.compile(r"(?<=[\u4e00-\u9fff])(?=[tT]\d{2,3}(?![\d.]))")  # 法国T65面粉
@@ -131,20 +140,21 @@ def clean(text: str) -> str:
     text = html.unescape(text[:MOST_RAW_CHARACTERS])
     if "<" in text:
         text = _TAG.sub(_without_tag, text)
-    text = html.unescape(text)
-    text = _without_beside(text)
+    text = _without_beside(html.unescape(text))
     if not text.isascii():
         text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", _UNSEEN.sub("", text), count=1))
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
+    if "{" in text:
+        text = _IN_BRACES.sub(r" (\1)", in_words(text))
     if "|" in text:
         text = _cells(text)
     text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(unglued(text)))))
-    if len(text) > _LONG_ENOUGH_TO_BE_GLUED:
-        text = _GLUED_AMOUNT.sub(", ", text)
+    text = with_lines_apart(text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _LIST_NUMBER.sub("", _BULLET.sub("", text, count=1), count=1)
+    text = _without_notes(text)
     if not text.isascii():
         text = _with_han_numbers(text)
         text = _FOOTNOTE.sub("", _BETWEEN_AMOUNTS.sub("、", text))
@@ -168,11 +178,33 @@ def _without_beside(text: str) -> str:
     return _SLASHED_SPOON.sub(r"\1\2", text) if "/" in text else text
 
 
+def _without_notes(text: str) -> str:
+    """A line without the strength of its flour, and with its notes behind commas: ``1 egg *beaten``."""
+    if "%" in text:
+        text = _PROTEIN.sub("", text).replace("% fat", "%")
+    at = text.find(" *") if "*" in text else -1
+    if at < 1 or not text[at - 1].isalpha():
+        return text
+    if text[at + 2 : at + 3].isdigit() and any(map(str.isdigit, text[:at])):
+        return text[:at]  # 2 tsp yeast *1 tsp takes longer
+    return _NOTE.sub(", ", text)
+
+
 def _with_plain_numbers(text: str) -> str:
     """Numbers without what joins them to words: Mehl 550, one half cup."""
     if "er" in text and "ehl" in text:
         text = _GRADE_BEHIND.sub(r"\1", _GRADE_BEFORE.sub(r"\2 \1", text))
+    if "/" in text:
+        text = _ORDINAL.sub("", text)
+    if ") " in text:
+        text = _SUM_OF_TWO.sub(r"\1 plus \2", text)
+    if "+" in text:
+        text = _SPOONS.sub(_sum, text)
     return _NUMBER_WORD.sub(r"\1 ", text) if "-" in text else text
+
+
+def _sum(found: re.Match[str]) -> str:
+    return f"{int(found.group(1)) + int(found.group(2))} "
 
 
 def _with_han_numbers(text: str) -> str:

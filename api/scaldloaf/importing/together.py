@@ -13,14 +13,20 @@ _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
 _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
 _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
+_SUM_BY_SIGN = re.compile(  # 1 Ei + Milch = 180 g
+    r"^\d{1,2} ?[^\d+=]{2,30}[+&] ?[^\d+=]{2,25}= ?(?:ca\.? |about )?\d"
+)
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
+_MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
+    r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
+    r"|totall?ing|combined|together|in total)\b"
+)
 _UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait pour faire 180 g
     r"(?i)[^\W\d_](?: =|.{0,40}\b(?:fino ad?|arrivare ad?|raggiungere|un totale|jusqu\w*|bis(?: zu)?|auf"
-    r"|hasta|pour (?:faire|obtenir|arriver|atteindre|avoir)|para (?:completar|llegar|hacer|obtener)|up to"
-    r"|to make|to reach|totall?ing))"
-    r"[^\d]{0,24}\d|\d ?(?:g|gr|ml|cl)\.? (?:in tutto|in totale|en tout|au total|en total|zusammen|insgesamt"
-    r"|in total|together|altogether|combined)\b|\bcompl[eé]té"
+    r"|hasta|pour (?:faire|obtenir|arriver|atteindre|avoir)|para (?:completar|llegar|hacer|obtener)|up to))"
+    r"[^\d]{0,24}\d|\d ?(?:g|gr|ml|cl)\.? (?:in tutto|in totale|en tout|au total|en total|zusammen|insgesamt)"
+    r"\b|\bcompl[eé]té"
 )
 _ADDS = re.compile(r"(?i)[+&;]|,\s|\b(?:and|plus|und|et|y|e|più|más|mas)\b")
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
@@ -34,14 +40,21 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if not readings:
         return readings
     if not is_spaceless(plain):
-        return _rest_of_sum(_said_again(readings, plain), plain) if len(readings) == 2 else readings
+        if len(readings) != 2:
+            return readings
+        is_sum = bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
+        readings = _said_again(readings, plain)
+        return _rest_of_sum(readings, True) if is_sum else readings
     if _IN_PLACE.match(plain):
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
     readings = [_with_light_spoon(reading) for reading in readings]
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
-    return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
+    if len(readings) != 2:
+        return readings
+    is_sum = _SUM.search(plain) is not None
+    return _rest_of_sum(readings, is_sum) if is_sum or _PERHAPS.search(plain) else readings
 
 
 def _said_again(readings: list[Reading], plain: str) -> list[Reading]:
@@ -66,7 +79,7 @@ def _with_light_spoon(reading: Reading) -> Reading:
     return reading._replace(doubts=(*reading.doubts, doubt))
 
 
-def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
+def _rest_of_sum(readings: list[Reading], is_sum: bool) -> list[Reading]:
     """Eggs, and the liquid as what is left of an amount that is that of both: ``卵1個＋牛乳＝180g``."""
     first, second = readings
     if not (first.mass and second.mass and first.ingredient and second.ingredient):
@@ -76,9 +89,6 @@ def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
         or first.ingredient.name not in EGGS
         or first.mass.best >= second.mass.best
     ):
-        return readings
-    is_sum = (_SUM if is_spaceless(plain) else _UP_TO).search(plain) is not None
-    if not is_sum and not (is_spaceless(plain) and _PERHAPS.search(plain)):
         return readings
     names = f"{first.ingredient.label} and {second.ingredient.label}"
     doubt = Doubt.of(LIKELY if is_sum else UNSURE, "one_amount", names=names)

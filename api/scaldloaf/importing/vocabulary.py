@@ -227,9 +227,23 @@ OTHER = frozenset(map(plain_word, _all("plain", "other")))
 POWDERS = frozenset(map(plain_word, _all("plain", "powder")))
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
-STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
+STEPS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     frozenset(map(plain_word, _all("section", key)))
-    for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half", "wash", "except")
+    for key in (
+        *(
+            "steps",
+            "cooked",
+            "heated",
+            "piped",
+            "boiling",
+            "kept",
+            "remaining",
+            "used",
+            "half",
+            "wash",
+            "except",
+        ),
+    )
 )
 
 
@@ -268,6 +282,11 @@ SECTION_TAILS = tuple(
 )
 OTHERS = _others()
 INFO = frozenset(map(heading_words, _all("section", "info")))
+# Of nutrition labels: values, those that may be ingredients, units of energy, what a label says of itself.
+NUTRIENTS, NUTRIENTS_TOO, ENERGY, LABEL_WORDS = (
+    frozenset(map(heading_words, _all("label", key))) for key in ("nutrients", "too", "energy", "words")
+)
+NUTRIENTS |= ENERGY
 TABLE_HEADS = MappingProxyType(
     {kind: frozenset(map(heading_words, _all("table", kind))) for kind in ("part", "ingredient", "amount")}
 )

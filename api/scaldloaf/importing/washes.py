@@ -6,8 +6,11 @@ several lines of egg, milk, butter or sugar.
 
 import re
 from collections.abc import Sequence
+from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing import sections
+from scaldloaf.importing.cooked_steps import is_cooked, is_piped
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
@@ -21,14 +24,19 @@ from scaldloaf.importing.vocabulary import (
     is_spaceless,
     plain_word,
 )
+from scaldloaf.reference import INGREDIENTS
 
 MOST_SENTENCES = 60
 BY_WASH = "by_wash"
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
+_PERHAPS = Doubt.of(LIKELY, "may_be_filling")
+_SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
+MOST_PINCH_G = 1.0
+MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 _BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
 _WITH = frozenset(("with", "mit"))
@@ -48,16 +56,26 @@ def all_outside(readings: list[Reading]) -> list[Reading]:
         return [reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,)) for reading in readings]
     if _is_for_scald(readings):
         return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
+    if len(readings) > 1 and readings[0].part == OUTSIDE and all(map(_is_pinch, readings[1:])):
+        return [each._replace(part=OUTSIDE) for each in readings]  # Ei zum Bestreichen mit 1 Prise Salz
     if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
         return readings
+    if not any(each.mass or each.percent or each.bare or each.weighed for each in readings):
+        return [each._replace(part=OUTSIDE) for each in readings]  # Butter und Mehl für die Form
     return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
+
+
+def _is_pinch(reading: Reading) -> bool:
+    return reading.kind == INGREDIENT and reading.grams <= MOST_PINCH_G
 
 
 def _is_beaten_with(readings: Sequence[Reading]) -> bool:
     """Whether a line is hardly of the dough: ``1 egg beaten with 1 tbsp milk``, ``1 yolk + 1 tbsp cream``."""
-    if len(readings) != 2 or any(each.part != DOUGH or each.mass is None for each in readings):
+    if len(readings) < 2 or any(each.part != DOUGH or each.mass is None for each in readings[:2]):
         return False
-    egg, thinner = (each.ingredient for each in readings)
+    if any(each.part != OUTSIDE for each in readings[2:]):
+        return False
+    egg, thinner = (each.ingredient for each in readings[:2])
     if egg is None or egg.name not in _EGGS or thinner is None or thinner.name not in _LISTED_TWICE:
         return False
     if not (thinner.is_liquid or thinner.name == "cream") or readings[1].grams > _MOST_THINNED_G:
@@ -147,10 +165,11 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         return readings
     washed: set[str] = set()
     mixed: set[str] = set()
-    for at, sentence in enumerate(sentences_of(steps, reader)):
-        if at == MOST_SENTENCES or reader.tokens_left < 0:
+    sentences = list(islice(sentences_of(steps, reader), MOST_SENTENCES))
+    for sentence, behind in zip(sentences, [*sentences[1:], ""], strict=False):
+        if reader.tokens_left < 0:
             break
-        if _washes(sentence):
+        if washes(sentence) or is_piped(sentence) or is_piped(behind) and is_cooked(sentence):
             washed |= _named(sentence, reader)
         else:
             mixed |= _named(_without_exceptions(sentence), reader)
@@ -158,6 +177,11 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
+    perhaps = {at for name in washed - mixed for at in _last_and_little(readings, name)}
+    readings = [
+        reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS)) if at in perhaps else reading
+        for at, reading in enumerate(readings)
+    ]
     return [
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
         for at, reading in enumerate(readings)
@@ -184,7 +208,7 @@ def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list
     ]
 
 
-def _washes(sentence: str) -> bool:
+def washes(sentence: str) -> bool:
     """Whether a sentence says what goes on the crust."""
     if any(map(sentence.__contains__, _WASH_SPACELESS)):
         return True
@@ -208,7 +232,11 @@ def _named(sentence: str, reader: Reader) -> set[str]:
         return set()
     reader.tokens_left -= len(tokens)
     words = [token.text for token in tokens if token.kind == "w"]
-    return {match.ingredient.name for match, _ in reader.names.all_in(words) if match.ingredient}
+    return {
+        match.ingredient.name
+        for match, _ in reader.names.all_in(words)
+        if match.ingredient and not sections.ASIDE_WORDS.found_in(f" {' '.join(match.words)} ")
+    }
 
 
 def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]:
@@ -231,12 +259,36 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
         return lines if eggs else [at for at in lines[-1:] if _is_late(readings, at)]
     if name in TOPPINGS:
         return [] if is_mixed else lines
+    if INGREDIENTS[name].is_flour:  # of the crosses on buns
+        return [at for at in lines[-1:] if _is_late(readings, at)]
+    if name in _SYRUPS and not is_mixed:
+        return [at for at in lines[-1:] if _is_late(readings, at) and not _is_mixed_behind(readings, at)]
     if name in _LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):
         return lines[-1:]
     return []
+
+
+def _is_mixed_behind(readings: Sequence[Reading], at: int) -> bool:
+    """Whether more of the dough is listed behind a place."""
+    return any(each.in_formula and each.part == DOUGH for each in readings[at + 1 :])
 
 
 def _is_late(readings: Sequence[Reading], at: int) -> bool:
     """Whether flour and yeast are listed before a place: what is washed on comes last."""
     before = [each.ingredient for each in readings[:at] if each.part != OUTSIDE and each.ingredient]
     return any(each.is_flour for each in before) and any(each.yeast for each in before)
+
+
+def _last_and_little(readings: Sequence[Reading], name: str) -> list[int]:
+    """Where little of what is washed on and not mixed in is listed: all of it may be for that."""
+    return [
+        at
+        for at, reading in enumerate(readings)
+        if reading.in_formula
+        and reading.part == DOUGH
+        and reading.ingredient
+        and reading.ingredient.name == name
+        and name in _LISTED_TWICE
+        and 0 < reading.grams <= MOST_WASH_G
+        and _is_late(readings, at)
+    ]

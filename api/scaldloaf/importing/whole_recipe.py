@@ -2,9 +2,9 @@
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.beside_dough import behind_a_whole_dough, runs_beside_a_dough
 from scaldloaf.importing.contents import (
     additions,
-    behind_a_whole_dough,
     certain_by_heading,
     dough_by_contents,
     fillings,
@@ -33,6 +33,8 @@ LEAST_FLOUR_ALONE = 20.0
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
+_MOST_OF_FLOUR = {"salt": 0.06, "instant_yeast": 0.1, "active_dry_yeast": 0.1, "compressed_yeast": 0.25}
+LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
 LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
 LEAST_AGAIN = 3  # lines of what is listed already
 
@@ -56,7 +58,7 @@ def settled(
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
-    readings = behind_a_whole_dough(readings)
+    readings = runs_beside_a_dough(behind_a_whole_dough(readings))
     if not flour_is_said:
         readings = _same_flour(readings)
     return _mentions(certain_by_heading(readings), reader)
@@ -182,7 +184,9 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
     }
 
     def meant(reading: Reading) -> Reading:
-        if not flour or not reading.mass or not _is_bare_yeast(reading):
+        if not reading.mass or not _is_bare_yeast(reading):
+            return reading
+        if not flour and (language not in _FRESH_IN_SHOPS or reading.mass.best < LEAST_FRESH_G):
             return reading
         least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
         if language == "it" and reading.ingredient and reading.ingredient.name == FRESH:
@@ -190,7 +194,7 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
         name, code = FRESH if fresh else "instant_yeast", "yeast_by_amount"
         old = reading.ingredient
-        if len(named) == 1 and FRESH in named:
+        if named == {FRESH}:
             name, code = FRESH, "yeast_as_other"
         if old is None or old.name == name or name not in reading.alternatives:
             return reading
@@ -282,7 +286,7 @@ def _twice(readings: list[Reading]) -> list[Reading]:
 
 
 def _too_much(readings: list[Reading]) -> list[Reading]:
-    """A doubt about amounts that no dough has: more than its flour of anything else, several times over."""
+    """A doubt about amounts that no dough has: far more salt or yeast than any, or of all else than flour."""
     flour = sum(
         reading.mass.best
         for reading in listed(readings)
@@ -294,10 +298,9 @@ def _too_much(readings: list[Reading]) -> list[Reading]:
         if flour
         and reading.in_formula
         and reading.part == DOUGH
-        and reading.mass
         and reading.ingredient
         and not reading.ingredient.is_flour
-        and reading.mass.best > MOST_OF_FLOUR * flour
+        and reading.grams > _MOST_OF_FLOUR.get(reading.ingredient.name, MOST_OF_FLOUR) * flour
         else reading
         for reading in readings
     ]

@@ -40,13 +40,18 @@ _CAUTIONS = {scale: _cautions_in(units_of(temperature=scale)) for scale in TEMPE
 
 
 class Context:
-    """The units of one request, and whether it wants the working (``full``)."""
+    """The units of one request, and whether it wants all there is to say (``full``): working, basis, notes.
 
-    __slots__ = ("full", "units")
+    figures_only: the answer is for a reply that takes single figures from it, so it has no timeline and no
+    steps.
+    """
 
-    def __init__(self, units: Units, full: bool = True):
+    __slots__ = ("figures_only", "full", "units")
+
+    def __init__(self, units: Units, full: bool = True, figures_only: bool = False):
         self.units = units
         self.full = full
+        self.figures_only = figures_only
 
     @property
     def most_mass_g(self) -> float:
@@ -95,7 +100,8 @@ class Context:
         answer["cautions"] = [said[code] for code in dict.fromkeys(cautions)]
         if self.full:
             show = Working(self.units)
-            working(show)
+            if not self.figures_only:
+                working(show)
             answer["working"] = show.steps
             answer["basis"] = list(dict.fromkeys(basis))
             written: dict[tuple[str, str], Wire] = {}

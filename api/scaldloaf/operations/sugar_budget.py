@@ -225,18 +225,7 @@ def _write_budget(budget: SugarBudget, context: Context) -> Wire:
     estimate = context.estimate
     return {
         "assessment": budget.assessment,
-        "timeline": [
-            {
-                "hours": sample.hours,
-                "glucose_percent": sample.glucose_percent,
-                "fructose_percent": sample.fructose_percent,
-                "maltose_percent": sample.maltose_percent,
-                "used_percent": sample.used_percent,
-                "unmet_percent": sample.unmet_percent,
-                "event": sample.event,
-            }
-            for sample in budget.timeline
-        ],
+        **({} if context.figures_only else {"timeline": _write_timeline(budget)}),
         "free_sugar_spent_hours": budget.free_sugar_spent_hours,
         "free_sugar_spent_range_hours": {
             "earliest": budget.free_sugar_spent_earliest_hours,
@@ -262,6 +251,21 @@ def _write_budget(budget: SugarBudget, context: Context) -> Wire:
         "yeast_rate": budget.brake,
         "sugar_tolerant_yeast_advised": budget.sugar_tolerant_advised,
     }
+
+
+def _write_timeline(budget: SugarBudget) -> list[Wire]:
+    return [
+        {
+            "hours": sample.hours,
+            "glucose_percent": sample.glucose_percent,
+            "fructose_percent": sample.fructose_percent,
+            "maltose_percent": sample.maltose_percent,
+            "used_percent": sample.used_percent,
+            "unmet_percent": sample.unmet_percent,
+            "event": sample.event,
+        }
+        for sample in budget.timeline
+    ]
 
 
 SUGAR_BUDGET = Operation(

@@ -178,12 +178,13 @@ def write(found: Found, context: Context) -> Wire:
     rows: list[Wire] = []
     parts: list[Wire] = []
     notes: list[list[WrittenNote]] = []
+    of_parts = Context(context.units, context.full, figures_only=True)
     for index, each in enumerate(found.variants):
         if isinstance(each, Refusal):
             name = found.asked.variants[index].name
             rows.append({"name": name, "problem": _problem(each, found.asked, index, context)})
             continue
-        of_calls = chain.write_parts(each.plan, context)
+        of_calls = chain.write_parts(each.plan, of_parts)
         parts += of_calls.values()
         rows.append(write_figures(each, of_calls, context))
         rows[-1]["request"] = ask_plan(found.asked.request, index, each, context)

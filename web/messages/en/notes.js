@@ -103,7 +103,7 @@ export default {
     // The weights
     bake_loss_not_used: "Bake loss isn’t used here: these weights are for the dough.",
     handling_loss_not_used: "Waste isn’t used here: the amount to mix is fixed.",
-    scale_assumed: "Rounded to {coarse} (yeast and salt to {fine}). Change this under “Scale and waste”.",
+    scale_assumed: "No scale is given: rounded to {coarse}, yeast and salt to {fine}.",
     line_vanished: "{ingredient} rounds to nothing. Use a finer scale, or make a larger batch.",
     // Yeast and sugar
     band: "The range covers yeast a quarter slower or faster, and half or double the maltose.",

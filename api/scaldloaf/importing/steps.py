@@ -1,4 +1,4 @@
-"""Whether a line is a sentence of the method, or lists something."""
+"""Which of the lines are sentences of the method."""
 
 from collections.abc import Sequence
 
@@ -20,10 +20,10 @@ from scaldloaf.importing.vocabulary import (
     plain_word,
 )
 
-LEAST_STEP_WORDS = 8
 LEAST_SENTENCE_CHARACTERS = 8
-_STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
+LEAST_STEP_WORDS = 8
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
+_STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
 
 
 def has_step_word(plain: str) -> bool:
@@ -60,12 +60,17 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
         return True
     if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
         return True
-    said = [token for token in words if token.text not in OF and unit_of_word(token.text) is None]
+    said = [token for token in words if token.text not in OF and not _is_unit(token.text)]
     if plain_word(tokens[0].text) in STEPS and len(said) >= LEAST_STEP_WORDS // 2:
         return True
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and has_step_word(plain)
+
+
+def _is_unit(word: str) -> bool:
+    unit = unit_of_word(word)
+    return unit is not None and unit.kind != REMARK
 
 
 def _begins_with_step(words: Sequence[Token]) -> bool:

@@ -1,0 +1,123 @@
+"""Doubts about what is listed behind or beside all that a dough needs: the crust's, a filling's, a bath's."""
+
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, rises
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.readings import Reading
+from scaldloaf.importing.vocabulary import ADDITIONS, is_spaceless
+from scaldloaf.reference import Ingredient
+
+_GLAZES = frozenset(
+    ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
+    + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
+)
+_BOILED = frozenset(  # with the water of bagels
+    (
+        "salt",
+        "sucrose",
+        "soft_white_sugar",
+        "brown_sugar",
+        "honey",
+        "molasses",
+        "malt_extract",
+        "maltose_syrup",
+    )
+    + ("baking_soda", "maple_syrup")
+)
+_AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
+LEAST_OF_RUN = 3  # ingredients of a list on one line
+_BOILING = 1.5  # so many times the flour, water is no dough's
+
+
+def runs_beside_a_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about a list on one line that may be a filling's: another line lists a whole dough.
+
+    Its liquid or its spices are besides those of the dough, and it has no flour and no yeast.
+    """
+    runs: dict[int, list[Ingredient]] = {}
+    for reading in readings:
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            runs.setdefault(reading.line, []).append(reading.ingredient)
+    if not any(len(run) > LEAST_OF_RUN and rises(run) for run in runs.values()):
+        return readings
+    beside = {
+        line
+        for line, run in runs.items()
+        if len(run) >= LEAST_OF_RUN
+        and not any(each.is_flour or each.yeast for each in run)
+        and any(each.is_liquid or each.name in ADDITIONS for each in run)
+    }
+    doubt = Doubt.of(LIKELY, "may_be_filling")
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubt))
+        if reading.line in beside and reading.in_formula and doubt not in reading.section_doubts
+        else reading
+        for reading in readings
+    ]
+
+
+def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about what is listed behind all that a dough needs: the same again, and what may be a glaze.
+
+    So about the lines beside a water that is far more than the flour takes: it boils bagels.
+    """
+    inside = {
+        at: reading.ingredient
+        for at, reading in enumerate(readings)
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
+    }
+    doubts = _behind(readings, inside)
+    for at in _boiled(readings, inside):
+        doubts[at] = _AGAIN
+    for at in _last_of_lean(list(inside.items())):
+        if is_spaceless(readings[at].text):
+            doubts.setdefault(at, _PERHAPS)
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int, Doubt]:
+    """The doubts about what is listed behind a whole dough, by place in the readings.
+
+    A liquid right before what is listed again is as doubtful: dumplings are steamed in both.
+    """
+    doubts: dict[int, Doubt] = {}
+    behind: set[int] = set()
+    sections: dict[str, list[Ingredient]] = {}
+    for at, each in inside.items():
+        before = sections.setdefault(readings[at].section, [])
+        if not each.yeast and is_whole_dough(before):
+            behind.add(at)
+            if each in before:
+                doubts[at] = _AGAIN
+            elif each.name in _GLAZES:
+                doubts[at] = _PERHAPS
+        before.append(each)
+    liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]
+    return {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid} | doubts
+
+
+def _boiled(readings: list[Reading], inside: dict[int, Ingredient]) -> list[int]:
+    """The places beside a water that is far more than the flour takes, of what bagels are boiled in."""
+    flour = sum(readings[at].grams for at, each in inside.items() if each.is_flour)
+    found: list[int] = []
+    for at, each in inside.items():
+        if each.name == "water" and flour and readings[at].grams > _BOILING * flour:
+            for step in (-1, 1):
+                near = at + step
+                while near in inside and inside[near].name in _BOILED:
+                    found.append(near)
+                    near += step
+    return found
+
+
+def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:
+    """The places of what boils bagels, listed last behind a dough that is whole but for fat."""
+    last: list[int] = []
+    while inside and inside[-1][1].name in _BOILED and inside[-1][1].name != "salt":
+        last.append(inside.pop()[0])
+    before = [each for _, each in inside]
+    is_lean = not any(each.fat_percent > MOST_LEAN for each in before)
+    return last if is_lean and has_all_but_fat(before) else []

@@ -1,0 +1,127 @@
+"""The part of a line that goes into the scald: ``500 g flour (25 g for the tangzhong)``."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing import sections
+from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.items import ingredients_of, joined_words
+from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
+from scaldloaf.importing.readings import Reader, Reading
+from scaldloaf.importing.unmeasured import is_amount
+from scaldloaf.importing.vocabulary import ADD, MASS, OF_WHICH, VOLUME
+
+_APART = frozenset((",", ";", "-", "–", "—"))
+_PARTED = frozenset((",", ";")) | ADD
+_SIZED = (MASS, VOLUME)
+
+
+def chunks_of(items: list[Item], reader: Reader) -> list[list[Item]]:
+    """The items of each ingredient of a line, what is said of a part for the scald in parentheses."""
+    return ingredients_of(_with_part_inside(items, reader), reader)
+
+
+def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:
+    """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
+    first = next((at for at in range(len(items)) if is_amount(items, at)), len(items))
+    for at in range(first + 1, len(items)):
+        item = items[at]
+        if type(item) is str and item in OF_WHICH or _tells_parts(items, at, first, reader):
+            if not sections.SCALD_WORDS.found_in(joined_words(items[at:])):
+                continue
+            start = at + 1 if isinstance(item, Mark) and item not in ADD else at
+            return [*items[:at], Group(tuple(_inside(items[start:])))]
+    return items
+
+
+def _tells_parts(items: Sequence[Item], at: int, first: int, reader: Reader) -> bool:
+    """Whether an amount without a name is behind a mark or a plus: ``, plus 25 g for the roux``."""
+    item = items[at]
+    if not isinstance(item, str) or item not in _APART | ADD or not _is_sized(items, at + 1):
+        return False
+    if not reader.names.named_as_spelt(bare_words(items[first:at])).ingredient:
+        return False
+    return not any(True for _ in reader.names.all_in(bare_words(items[at + 1 :])))
+
+
+def _is_sized(items: Sequence[Item], at: int) -> bool:
+    item = items[at] if at < len(items) else None
+    return isinstance(item, Measure) and item.kind in _SIZED
+
+
+def _inside(items: Sequence[Item]) -> list[Item]:
+    return [item._replace(is_inside=True) if isinstance(item, Measure) else item for item in items]
+
+
+def _clauses(items: Sequence[Item]) -> list[list[Item]]:
+    clauses: list[list[Item]] = [[]]
+    for item in items:
+        if isinstance(item, str) and item in _PARTED:
+            clauses.append([])
+        else:
+            clauses[-1].append(item)
+    return clauses
+
+
+def part_for_scald(group: Group) -> Measure | None:
+    """The amount that parentheses give to the scald, others to the dough; None where they give none."""
+    clauses = [
+        (clause, sized)
+        for clause in _clauses(group.items)
+        if (sized := [item for item in clause if isinstance(item, Measure) and item.kind in _SIZED])
+    ]
+    if len(clauses) > 1:
+        clauses = [each for each in clauses if sections.SCALD_WORDS.found_in(joined_words(each[0]))]
+    if len(clauses) != 1 or len(clauses[0][1]) != 1:
+        return None
+    return clauses[0][1][0]._replace(is_inside=False)
+
+
+def is_more(group: Group) -> bool:
+    """Whether what goes into the scald is on top of the amount: ``475 g flour, plus 25 g for the roux``."""
+    return bool(group.items) and group.items[0] in ADD
+
+
+def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list[Reading]:
+    """A reading of which a portion goes into the scald.
+
+    Parameters
+        whole : Reading  of the dough, with its mass
+        portion : Estimate  [g]
+        code : str  of the doubt
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]  scald, dough
+    """
+    mass = whole.mass
+    if mass is None:
+        return [whole]
+    doubt = Doubt.of(LIKELY, code)
+    rest = Estimate(
+        max(0.0, mass.low - portion.high),
+        mass.best - portion.best,
+        max(mass.best - portion.best, mass.high - portion.low),
+        mass.evidence,
+    )
+    reader.has_scald = True
+    return [
+        whole._replace(
+            part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
+        ),
+        whole._replace(
+            mass=rest,
+            section_doubts=(*whole.section_doubts, doubt),
+            expression=f"{mass.best:.6g} g − {portion.best:.6g} g",
+        ),
+    ]
+
+
+def beside_whole(whole: Reading, portion: Estimate, reader: Reader) -> list[Reading]:
+    """A reading of the dough, and what goes into the scald on top of it."""
+    doubt = Doubt.of(LIKELY, "part_for_scald")
+    reader.has_scald = True
+    scald = whole._replace(
+        part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
+    )
+    return [scald, whole._replace(section_doubts=(*whole.section_doubts, doubt))]

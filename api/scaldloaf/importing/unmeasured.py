@@ -1,0 +1,70 @@
+"""The pieces of a line that names things without an amount for each of them."""
+
+from collections.abc import Sequence
+
+from scaldloaf.importing import sections
+from scaldloaf.importing.german import is_verb
+from scaldloaf.importing.measures import Group, Item, Measure, bare_words
+from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.vocabulary import ADD, CHOOSE, CUT, PERCENT, REMARK, STEPS, plain_word
+
+LEAST_PROSE = 4  # words before an amount that tell a story
+
+
+def is_amount(items: Sequence[Item], at: int) -> bool:
+    """Whether an amount of an ingredient is at a place."""
+    item = items[at] if at < len(items) else None
+    return isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)
+
+
+def names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
+    """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
+    names: list[str] = []
+    for chunk in chunks:
+        if any(isinstance(item, (Group, Measure)) or item in CHOOSE for item in chunk):
+            return []
+        chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
+        words = tuple(word for word in bare_words(chunk) if word not in ADD)
+        named = reader.names.named_as_spelt(words) if words else None
+        if named is None or named.ingredient is None or named.ingredient.name in names:
+            return []
+        names.append(named.ingredient.name)
+    return chunks if len(chunks) > 1 else []
+
+
+def names_before_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
+    """The chunks of a line with an amount of its last thing only: ``water, salt, 1 tbsp butter``."""
+    if (
+        len(chunks) < 2
+        or not any(is_amount(chunks[-1], at) for at in (0, 1))
+        or not CHOOSE.isdisjoint(bare_words(chunks[-1]))
+    ):
+        return []
+    last = reader.names.named_as_spelt(bare_words(chunks[-1])).ingredient
+    before = [reader.names.named_as_spelt(bare_words(chunk)) for chunk in chunks[:-1]]
+    if last is None or last.is_flour or last.yeast:
+        return []
+    is_other = all(
+        each.ingredient
+        and each.ingredient is not last
+        and last.name not in each.alternatives
+        and _is_bare(chunk)
+        for each, chunk in zip(before, chunks, strict=False)
+    )
+    return chunks if is_other else []
+
+
+def _is_bare(chunk: Sequence[Item]) -> bool:
+    """Whether a piece of a line is words only, and no remark."""
+    return all(isinstance(item, str) for item in chunk) and CUT.isdisjoint(bare_words(chunk))
+
+
+def is_prose(items: Sequence[Item]) -> bool:
+    """Whether words before an amount only say what is done: ``Dann verrührt man alles mit 300 g Mehl``."""
+    words = bare_words(items)
+    if len(words) < LEAST_PROSE or any(isinstance(item, (Group, Measure)) for item in items):
+        return False
+    joined = f" {' '.join(words)} "
+    if sections.ASIDE_WORDS.found_in(joined) or sections.SCALD_WORDS.found_in(joined):
+        return False
+    return any(word in STEPS or is_verb(word) for word in map(plain_word, words))

@@ -1,0 +1,163 @@
+"""What English recipes do that a plain list does not: each class of it in a short recipe of our own."""
+
+import pytest
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+REST = "50 g sugar\n8 g salt\n7 g instant yeast\n1 large egg\n50 g butter"
+WHOLE = f"500 g bread flour\n300 g whole milk\n{REST}"
+
+
+def answer(text):
+    return perform(RECIPE_IMPORT, {"text": text})
+
+
+def formula(text, part):
+    """Ingredient -> its mass in a part of the formula, to a gram."""
+    lines = answer(text)["formula"]["lines"]
+    return {line["ingredient"]: round(line["mass"]) for line in lines if line["part"] == part}
+
+
+@pytest.mark.parametrize(
+    "method",
+    [
+        "Put 25 g of the flour into a small pan. Add 125 g of the milk and whisk. Cook until it thickens.",
+        "Take 125 g of the milk and whisk in 25 g of the flour. Microwave in short bursts until thick.",
+        "Remove 25 g flour from the total. Pour in 125 g milk. Heat, stirring, until thick like custard.",
+        "Make the scalded flour paste: in a saucepan whisk 25 g of bread flour with 125 g of milk.",
+    ],
+)
+def test_steps_in_a_row_make_one_scald(method):
+    assert formula(f"{WHOLE}\n\nMethod:\n{method}", "scald") == {"bread_flour": 25, "whole_milk": 125}
+
+
+@pytest.mark.parametrize(
+    "method",
+    [
+        "Mix 60 g flour and 60 g milk to a thick paste in a pan. Pipe crosses over the buns.",
+        "Warm the milk in a pan. Pour the milk over the flour and stir to a thick paste.",
+        "Mix 50 g of the milk with 20 g of the flour and the yeast; leave until thick and bubbly.",
+    ],
+)
+def test_a_thick_paste_is_not_always_a_scald(method):
+    assert formula(f"{WHOLE}\n\nMethod:\n{method}", "scald") == {}
+
+
+@pytest.mark.parametrize(
+    "flour, milk",
+    [
+        ("475 g bread flour, plus 25 g for the roux", "175 g whole milk, plus 125 g for the roux"),
+        ("500 g bread flour - 25 g for tangzhong, 475 g for dough", "300 g whole milk, 125 g for tangzhong"),
+        (
+            "500 g bread flour (use 25 g for tangzhong and 475 g for dough)",
+            "300 g whole milk (125 g for roux)",
+        ),
+        ("25 g bread flour (tangzhong)\n475 g bread flour", "125 g whole milk (tangzhong)\n175 g whole milk"),
+    ],
+)
+def test_a_line_says_how_much_of_it_is_for_the_scald(flour, milk):
+    text = f"{flour}\n{milk}\n{REST}\n\nMethod:\nCook the tangzhong until thick."
+    assert formula(text, "scald") == {"bread_flour": 25, "whole_milk": 125}
+    dough = formula(text, "dough")
+    assert (dough["bread_flour"], dough["whole_milk"]) == (475, 175)
+
+
+def test_a_sentence_that_takes_from_the_list_adds_nothing():
+    text = f"{WHOLE}\nFor the scalded flour you’ll use 25 g of the flour and 125 g of the milk from above."
+    assert formula(text, "scald") == {"bread_flour": 25, "whole_milk": 125}
+    assert formula(text, "dough")["whole_milk"] == 175
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "You need 500 g bread flour 300 g whole milk 50 g sugar 8 g salt 7 g instant yeast",
+        "500 g bread flour (sifted) 300 g whole milk 50 g sugar 8 g salt 7 g instant yeast",
+        "In a bowl, add 500 g bread flour, 300 g whole milk, 50 g sugar, 8 g salt, 7 g instant yeast.",
+        "500 g bread flour, 300 g whole milk, 50 g sugar, 9 g dough enhancer, 8 g salt, 7 g instant yeast",
+    ],
+)
+def test_a_list_on_one_line_loses_nothing(text):
+    dough = formula(text, "dough")
+    assert dough == {"bread_flour": 500, "whole_milk": 300, "sucrose": 50, "salt": 8, "instant_yeast": 7}
+
+
+def test_a_line_may_end_with_the_list_of_the_scald():
+    text = "475 g bread flour, 8 g salt, 7 g instant yeast and for the roux 25 g bread flour and 125 g water."
+    assert formula(text, "scald") == {"bread_flour": 25, "water": 125}
+
+
+LABEL = "Calories 250 kcal\nFat 5 g\nCarbohydrate 40 g\nSugars 6 g\nProtein 8 g\nSalt 0.8 g"
+
+
+@pytest.mark.parametrize(
+    "label",
+    [
+        LABEL,
+        LABEL.replace("\n", ", "),
+        LABEL.replace("\n", " | "),
+        "150 calories\n5g fat\n22g carbs\n6g sugar\n4g protein",
+        "Energie 250 kcal\nFett 5 g\ndavon gesättigte Fettsäuren 2 g\nZucker 6 g",
+    ],
+)
+def test_a_nutrition_label_is_no_dough(label):
+    assert formula(f"{WHOLE}\n{label}", "dough") == formula(WHOLE, "dough")
+
+
+def test_sugar_is_of_a_label_only_beside_what_is_of_nothing_else():
+    assert formula(f"Calories: 250\n{WHOLE}", "dough") == formula(WHOLE, "dough")
+
+
+@pytest.mark.parametrize(
+    "line", ["melted butter", "egg wash (1 egg, 1 tbsp milk)", "sugar syrup", "non-stick spray"]
+)
+def test_yeast_and_salt_below_a_thing_without_an_amount_stay_in_the_dough(line):
+    text = f"500 g bread flour\n300 g whole milk\n{line}\n8 g salt\n7 g instant yeast"
+    assert {"salt", "instant_yeast"} <= formula(text, "dough").keys()
+
+
+def only(line):
+    (found,) = [each for each in answer(f"400 g bread flour\n{line}\n5 g salt")["lines"] if each["line"] == 2]
+    return (
+        found["part"],
+        found["ingredient"],
+        found["mass"] and round(found["mass"]["best"], 1),
+        found["sure"],
+    )
+
+
+@pytest.mark.parametrize(
+    "line, expected",
+    [
+        ("Butter (4 tbsp / 60g), plus more for the pan", ("dough", "butter", 60.0, "sure")),
+        ("1 cake yeast", ("dough", "compressed_yeast", 17.0, "unsure")),
+        ("1 cake (0.6 oz) fresh yeast", ("dough", "compressed_yeast", 17.0, "sure")),
+        ("1 egg, 60 g with shell", ("dough", "whole_egg", 52.8, "likely")),
+        ("20 g butter *softened", ("dough", "butter", 20.0, "sure")),
+        ("7 g instant yeast *5 g takes longer", ("dough", "instant_yeast", 7.0, "sure")),
+        ("100 g bread flour, 12.5% protein", ("dough", "bread_flour", 100.0, "sure")),
+        ("60 g plain flour for the crosses", ("aside", "plain_flour", 60.0, "sure")),
+        ("1 tsp agave syrup", ("dough", "agave_syrup", 6.9, "sure")),
+        ("1 tbsp flaxseed", ("dough", "flaxseed", 10.4, "likely")),
+    ],
+)
+def test_lines_that_english_recipes_write(line, expected):
+    assert only(line) == expected
+
+
+def test_a_third_of_a_cup_is_written_as_a_place():
+    assert only("1/3rd cup water") == only("1/3 cup water")
+
+
+def test_the_liquid_beside_an_egg_is_what_is_left_of_both():
+    lines = answer("500 g flour\n1 large egg + milk to make 200 g\n5 g salt")["lines"]
+    assert [round(line["mass"]["best"]) for line in lines if line["line"] == 2] == [50, 150]
+
+
+def test_the_method_shows_what_is_piped_and_glazed():
+    text = (
+        f"{WHOLE}\n60 g plain flour\n2 tbsp golden syrup\n\nMethod:\nMix plain flour and water to a paste. "
+        "Pipe crosses on the buns and bake. Glaze with the golden syrup."
+    )
+    assert {"plain_flour", "golden_syrup"}.isdisjoint(formula(text, "dough"))
