@@ -26,7 +26,7 @@ from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.nutrition import label_lines
-from scaldloaf.importing.prose import from_prose
+from scaldloaf.importing.only_told import from_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line
