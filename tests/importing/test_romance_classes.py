@@ -40,6 +40,17 @@ def last(language, line):
         ("fr", "60 g de crème 10 %", "half_and_half", 60),
         ("it", "kg 1 di farina 00", "plain_flour", 1000),
         ("it", "due etti di burro", "butter", 200),
+        ("it", "50 g farina farro", "spelt_flour", 50),  # names without their “of”
+        ("es", "100 g harina centeno", "rye_flour", 100),
+        ("fr", "100 g farine seigle", "rye_flour", 100),
+        ("fr", "80 g de beurre sans lactose", "butter", 80),
+        ("fr", "1 sachet-dose de levure de boulanger", "instant_yeast", 7),
+        ("es", "1 k de harina 0000", "plain_flour", 1000),
+        ("es", "2 C/S de azúcar", "sucrose", 26),
+        ("fr", "10 g de glucose", "glucose_syrup", 10),
+        ("fr", "3 œufs dont un pour la dorure", "whole_egg", 100),
+        ("it", "3 uova di cui una per spennellare", "whole_egg", 100),
+        ("es", "2 huevos, uno de ellos para pintar", "whole_egg", 50),
     ],
 )
 def test_a_line_names_what_a_baker_reads_in_it(language, line, ingredient, grams):
@@ -82,3 +93,59 @@ def test_an_egg_mixed_with_a_little_milk_to_brush_on_is_no_dough(language, line)
 )
 def test_what_the_catalogue_lacks_is_not_read_as_something_like_it(language, line):
     assert last(language, line)[3] in ("unsure", "not_read")
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "ingredient", "grams"),
+    [
+        ("it", "mezzo bicchiere d'acqua", "water", 100),
+        ("it", "latte intero 2/3 cucchiai", "whole_milk", 39),  # two or three
+        ("fr", "1 verre de lait entier", "whole_milk", 206),
+        ("es", "1 cc de sal", "salt", 6),  # a small spoon, where 250 cc are cm³
+        ("es", "1 c/c de sal", "salt", 6),
+    ],
+)
+def test_measures_of_no_fixed_size_are_asked_about(language, line, ingredient, grams):
+    assert last(language, line) == ("dough", ingredient, grams, "unsure")
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [
+        ("it", "1 uovo + latte intero fino a 180 g"),
+        ("fr", "1 œuf complété de lait entier pour faire 180 g"),
+        ("fr", "1 œuf + lait entier = 180 g"),
+        ("es", "1 huevo y leche entera hasta completar 180 g"),
+    ],
+)
+def test_egg_and_milk_weighed_together_are_not_counted_twice(language, line):
+    assert last(language, line) == ("dough", "whole_milk", 130, "likely")
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [("it", "150 g licoli attivo"), ("es", "150 g de masa madre"), ("fr", "150 g de levain liquide")],
+)
+def test_sourdough_is_not_read_and_the_reason_says_what_to_enter(language, line):
+    read = perform(RECIPE_IMPORT, {"text": LISTS[language] + line})["lines"][-1]
+    assert read["sure"] == "not_read" and [doubt["code"] for doubt in read["doubts"]] == ["sourdough"]
+
+
+def test_as_much_plain_flour_beside_a_named_one_is_another():
+    text = "Ingredienti:\n260 g di farina manitoba\n300 g di farina\n10 g di lievito di birra fresco\n"
+    read = perform(RECIPE_IMPORT, {"text": text})["lines"]
+    assert [line["ingredient"] for line in read[1:3]] == ["high_gluten_flour", "plain_flour"]
+
+
+def test_plain_yeast_is_the_fresh_one_that_the_recipe_names_elsewhere():
+    text = "Ingredienti:\n500 g di farina 00\n8 g di lievito di birra fresco\n3 g di lievito di birra\n"
+    read = perform(RECIPE_IMPORT, {"text": text})["lines"][-1]
+    assert (read["ingredient"], read["sure"]) == ("compressed_yeast", "likely")
+
+
+def test_one_ingredient_with_two_amounts_on_a_line_is_asked_about():
+    text = (
+        "Ingredientes:\n500 g de harina 0000\n0,37 taza de mantequilla 1/3 taza de mantequilla = 80 gramos\n"
+    )
+    reads = perform(RECIPE_IMPORT, {"text": text})["lines"][2:]
+    assert len(reads) == 1 or "unsure" in {read["section_sure"] for read in reads}

@@ -12,10 +12,11 @@ export const WHY = {
   kind: ["flour_kind", "yeast_kind", "dry_yeast_kind", "milk_fat", "milk_powder_kind", "cream_fat", "malt_kind", "yeast_fresh_or_dry",
          "potato_flour_kind", "baking_malt_kind", "flour_grade", "sugar_kind", "syrup_kind", "starch_kind", "butter_fat_or_shortening",
          "cheese_or_yogurt", "fructose_or_syrup", "cream_or_butter", "beef_fat_or_butter", "maize_flour_or_starch", "yeast_by_amount",
-         "yeast_by_packet", "flour_as_other"],
-  eggs: ["egg_size"], guess: ["misspelt", "another_thing", "unknown_words"], unknown: ["not_in_catalogue", "no_name"],
+         "yeast_by_packet", "flour_as_other", "yeast_as_other", "glucose_kind"],
+  eggs: ["egg_size"], guess: ["misspelt", "another_thing", "unknown_words"], unknown: ["not_in_catalogue", "no_name"], sourdough: ["sourdough"],
   several: ["several_names", "one_amount", "would_do"],
   amount: ["no_amount", "no_amount_to_weigh", "vague_amount", "no_unit", "number_not_used", "container", "no_standard_weight", "no_density"],
+  glass: ["glass_size", "cc_or_spoon"],
   loose: ["loose_measure"], cup: ["us_measure"], differ: ["amounts_differ", "more_disagree", "held_amount"],
   number: ["two_marks", "slip", "odd_marks", "other_mark", "mark_as_others", "mark_unclear", "too_much_of_unit", "odd_fraction", "no_number",
            "spaced_thousands", "no_mixed_number", "range_backwards", "range_wide", "too_many_digits", "nothing_left"],
@@ -32,7 +33,7 @@ const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map(
 
 /** What settles a doubt, by its code. @type {Record<string, DecidedField>} */
 const FIELDS = { flour_kind: "flour", flour_as_other: "flour", yeast_kind: "yeast", yeast_by_amount: "yeast", yeast_by_packet: "yeast",
-                 milk_fat: "milk", egg_size: "egg_size", us_measure: "cup", mark_unclear: "decimal_comma" };
+                 yeast_as_other: "yeast", milk_fat: "milk", egg_size: "egg_size", us_measure: "cup", mark_unclear: "decimal_comma" };
 const YEASTS = ["instant", "active_dry", "compressed"];
 /** @type {Partial<Record<DecidedField, string[]>>} */
 const CHOICES = { egg_size: ["small", "medium", "large", "extra_large"], cup: ["us", "metric"], decimal_comma: ["", "yes", "no"], yeast: YEASTS };

@@ -299,6 +299,10 @@ def range_end(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity,
     return None
 
 
+# In the plural, so that what is before them is more than one: latte 2/3 cucchiai.
+_SEVERAL_OF = frozenset(("cucchiai", "cucchiaini", "uova", "tuorli", "huevos", "yemas", "œufs", "oeufs"))
+
+
 def _slashed_range(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
     """``50/60 g`` and ``4/5 g``: a range, as no recipe has such a part of a gram or millilitre."""
     if at + 3 >= len(tokens) or tokens[at + 1].text != "/":
@@ -307,6 +311,9 @@ def _slashed_range(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quan
         return None
     unit = marks.lexicon.units.get(tokens[at + 3].text)
     low, high = int(tokens[at].text), int(tokens[at + 2].text)
+    if tokens[at + 3].text in _SEVERAL_OF and 1 < low == high - 1:
+        doubt = Doubt.of(UNSURE, "slip", text=f"{low}/{high}", meant=f"{low}–{high}")
+        return spanning(certain(low, doubt), certain(high)), at + 3
     if unit is None or unit.label not in _WHOLE_UNITS or not 1 < low < high <= 2 * low:
         return None
     if high > low + 1 and low < LEAST_SLASHED:

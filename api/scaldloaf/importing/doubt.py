@@ -7,6 +7,7 @@ from typing import NamedTuple
 from scaldloaf.importing.vocabulary import LANGUAGES, ambiguities
 
 SURE, LIKELY, UNSURE, NOT_READ = LEVELS = ("sure", "likely", "unsure", "not_read")
+NOT_KNOWN = ("not_in_catalogue", "sourdough")  # codes of what is named and is no ingredient of ours
 UNKNOWN_HEADING, SCALD_NOT_LISTED = "under_unknown_heading", "scald_not_listed"
 Values = tuple[tuple[str, str | float], ...]
 TEXTS: Mapping[str, str] = MappingProxyType(
@@ -27,6 +28,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "no_unit": "the number {number:.6g} has no unit",
         "number_not_used": "the number {number:.6g} was not used",
         "container": "the recipe does not say how much a {unit} holds",
+        "glass_size": "a glass has no standard size; read as {ml:g} ml",
+        "cc_or_spoon": "“cc” may be a small spoon or cm³; read as a small spoon",
         "no_standard_weight": "a {unit} of {name} has no standard weight",
         "egg_size": "the recipe does not name the size of the eggs; read as large",
         "no_density": "the density of {name} is not known; enter a weight",
@@ -35,6 +38,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "amounts_differ": "{amount} would be about {other}, not {mass}",
         "more_disagree": "{amounts} more amounts do not agree",
         "not_in_catalogue": "{words} is not in the catalogue",
+        "sourdough": "{words} is sourdough: enter its flour and its water as lines of their own "
+        "(liquid: half and half; stiff: two parts of flour to one of water)",
         "misspelt": "{words} is not in the catalogue; read as {spelling}",
         "would_do": "{names} would also do",
         "one_amount": "one amount for {names}",
@@ -72,6 +77,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "yeast_by_amount": "the recipe does not name the kind of yeast; read as {name} by its amount",
         "yeast_by_packet": "the recipe does not name the kind of yeast; "
         "read as {name}, as it comes in packets",
+        "yeast_as_other": "the recipe does not name the kind of yeast; "
+        "read as {name}, the recipe's other yeast",
         "flour_as_other": "the recipe does not name the kind of flour; "
         "read as {name}, the recipe's other flour",
         "only_a_percentage": "only a percentage, in a recipe that gives other lines by mass",

@@ -21,7 +21,9 @@ _BEFORE_PERCENT = re.compile(r"(?<=[^\W\d_]{3})(?=\d{1,3}(?:[.,]\d+)? ?%)")
 # Behind what an amount starts that a page has glued to the line before it.
 _AMOUNT = (
     r"(?=[1-9]\d{0,3}(?: ?[/.,] ?\d{1,2})? ?(?:k?g|m?l|[cd]l|[ET]L|gr|Würfel|Eier|Ei|Eigelb|Prisen?|Pck"
-    r"|Pkt|Pkg|Packung|Päckchen|Msp|Tüte|Stück|Tassen?|Becher|Esslöffel|Teelöffel|geh\w{0,9}|gestr\w{0,9}|Bio-\w{1,20})(?![^\W\d_]))"
+    r"|Pkt|Pkg|Packung|Päckchen|Msp|Tüte|Stück|Tassen?|Becher|Esslöffel|Teelöffel|geh\w{0,9}|gestr\w{0,9}|Bio-\w{1,20}"
+    r"|grs|gramm[ei]|gramos|uov[ao]|tuorl[oi]|huevos?|yemas?|[oœ]e?ufs?|jaunes?|cucchia\w{1,4}|cuchar\w{1,8}"
+    r"|cuill\w{1,6}|bustin[ae]|sobres?|sachets?)(?![^\W\d_]))"
 )
 _LINE_AT_AMOUNT = re.compile(rf"(?:(?<=[a-zß-ÿ]{{3}})|(?<=[a-zß-ÿ\d.]\))){_AMOUNT}")
 _LINE_AT_GRADE = re.compile(rf"(?<=[a-z] )(405|480|550|630|700|812|997|1050|1150){_AMOUNT}")

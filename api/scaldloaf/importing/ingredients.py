@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
+from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.grades import FAT_CODES, by_fat
 from scaldloaf.importing.items import joined_words, mass_in, phrases_of, without_units
 from scaldloaf.importing.lexicon import NAMES
@@ -44,7 +44,6 @@ from scaldloaf.importing.vocabulary import (
 from scaldloaf.reference import Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
-_UNKNOWN = "not_in_catalogue"
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
@@ -174,7 +173,7 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
             if portion and portion.best < whole.mass.best:
                 return in_two(whole, portion, "part_for_scald", reader)
     first = read_ingredient(items, blank, reader, faults)
-    unknown = [each for each in first.doubts if each.code == _UNKNOWN]
+    unknown = [each for each in first.doubts if each.code in NOT_KNOWN]
     if first.ingredient is None and first.part == DOUGH and unknown:
         return [_instead_of(first, items, blank, reader) or first]
     return [first]
@@ -199,7 +198,7 @@ def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: R
     found = read_ingredient(list(other), blank, reader, [])
     if found.ingredient is None or found.mass is None or found.part != DOUGH:
         return None
-    unknown = next(each for each in first.doubts if each.code == _UNKNOWN)
+    unknown = next(each for each in first.doubts if each.code in NOT_KNOWN)
     words = str(dict(unknown.values).get("words", ""))
     return found._replace(doubts=(*found.doubts, Doubt.of(UNSURE, "would_do", names=words)))
 
@@ -224,7 +223,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = name_of(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
         named = name_of(items, reader.names, reader.proper)
-        named = as_sold(named, measures, reader.marks.lexicon.language)
+        packets = [each for each in items if isinstance(each, Measure) and each.kind == PACKET]
+        named = as_sold(named, [*packets, *measures], reader.marks.lexicon.language)
     named = _by_fat(named, items) if measures and percents else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
     outside = _outside_the_name(sections.ASIDE_WORDS, joined_words(items, MOST_WORDS_INSIDE), named)

@@ -3,17 +3,31 @@
 import re
 from collections.abc import Sequence
 
+from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.lexicon import ENGLISH
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.sections import title_of
-from scaldloaf.importing.vocabulary import REMARK, heading_words, name_words
+from scaldloaf.importing.vocabulary import (
+    ADD,
+    CHOOSE,
+    CUT,
+    PLAIN,
+    REMARK,
+    heading_words,
+    name_words,
+    plain_word,
+)
 
 MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
 MOST_NAME_CHARACTERS = 40
+MOST_WRAPPED_CHARACTERS, MOST_WRAPPED_WORDS = 60, 5  # of a line that a page has broken in two
 MOST_FORWARD_CHARACTERS = 80  # of a name below its amount, with a remark
 LEAST_FORWARD = 3  # amounts, each with a name below, that show which way a list goes
 _BARE_AMOUNT = re.compile(
     r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
+)
+_LEFT_OPEN = frozenset(
+    ("à", "a", "e", "y", "et", "di", "de", "du", "d", "of", "and", "und", "mit", "con", "avec")
 )
 _BARE_NUMBER = re.compile(r"\d[\d.,/~～〜–-]*")
 _BEHIND_NUMBER = re.compile(r"\d\s?([^\W\d_]+|%)")
@@ -31,6 +45,7 @@ def joined(lines: Sequence[str], plain: Sequence[str]) -> tuple[list[str], list[
     The name stands above its amount, or below where most of the list is so.
     """
     raw, made = list(lines), list(plain)
+    _join_wrapped(raw, made)
     _join_units(raw, made)
     if _goes_forward(made):
         _join_forward(raw, made)
@@ -43,6 +58,34 @@ def _join(raw: list[str], made: list[str], first: int, second: int) -> None:
     """Put one line behind another, and leave its place empty."""
     raw[first], made[first] = f"{raw[first]} {raw[second]}", f"{made[first]} {made[second]}"
     raw[second] = made[second] = ""
+
+
+def _join_wrapped(raw: list[str], made: list[str]) -> None:
+    """A line that a page has broken: ``160 g de harina de``, ``fuerza``; ``150 g de leche``, ``tibia``."""
+    before = None
+    for at, line in enumerate(made):
+        if not line:
+            before = None
+            continue
+        if before is not None and raw[at].lstrip()[:1].islower() and _goes_on(made[before], line):
+            _join(raw, made, before, at)
+            continue
+        before = at if line[0].isdigit() and len(line) <= MOST_WRAPPED_CHARACTERS else None
+
+
+def _goes_on(before: str, line: str) -> bool:
+    """Whether a line only goes on with the name, or what is said of it, that the line before begins."""
+    if any(map(str.isdigit, line)) or len(line) > MOST_WRAPPED_CHARACTERS:
+        return False
+    last = before[before.rfind(" ") + 1 :].lower()
+    if last in OF or last in CHOOSE or last in _LEFT_OPEN:
+        return True
+    words = line.lower().rstrip(".,").split()
+    if not 0 < len(words) <= MOST_WRAPPED_WORDS or title_of(heading_words(line).split()).part:
+        return False
+    return words[0] not in ADD and all(
+        plain_word(word) in PLAIN or word in CUT or word in OF for word in words
+    )
 
 
 def _join_units(raw: list[str], made: list[str]) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.amounts import OF
-from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, Doubt, Fault
+from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     has_measure,
@@ -21,6 +21,7 @@ from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
+from scaldloaf.importing.one_line import pieces_of_list, with_last_salt
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.scald_parts import chunks_of, names_its_own
 from scaldloaf.importing.sections import Title
@@ -44,12 +45,19 @@ from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 LEAST_NOTE_WORDS = 4  # behind “note:”
+MOST_VERB_CHARACTERS = 40
+_BEFORE_VERB = frozenset(
+    ("se", "si", "on", "first", "then", "dann", "zuerst", "poi", "luego", "primero", "puis", "prima")
+)
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 _SEVERAL = re.compile(
     r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
     r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
 )
-_AMOUNTS = re.compile(r"\d\s?(?:g|gr|grs|kg|ml|cl|cc|克|公克|毫升|グラム)\b")
+_AMOUNTS = re.compile(
+    r"\d\s?(?:g|gr|grs|gramm?[ioe]?s?|gramos?|kg|ki?los?|ml|cl|dl|cc|l|tazas?|cuchar\w+|cucchia\w+|cuill\w+|cups?|tbsp|tsp"
+    r"|EL|TL|克|公克|毫升|グラム)\b"
+)
 _DIGITS = re.compile(r"\d+")
 _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
@@ -82,7 +90,7 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         return []
     if reader.is_title and not reader.has_listed and not _names_a_part(plain):
         return [title_reading(blank)]
-    if reader.in_method and not _ends_method(raw, plain, reader):
+    if reader.in_method and not _ends_method(raw, plain, reader) or _tells(plain, reader):
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
         return _read_long(raw, plain, blank, reader)
@@ -103,6 +111,12 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
             readings += _read_sentence(sentence, "" if heading else raw, blank, reader)
             blank = _blank(raw, line, reader) if readings else blank
     return readings
+
+
+def _tells(plain: str, reader: Reader) -> bool:
+    """Whether a line before any list tells what to do; it is read once no list has followed."""
+    is_short = len(plain) <= text.MOST_CHARACTERS
+    return is_short and not reader.has_listed and ". " in plain and _begins_with_verb(plain)
 
 
 def _sentences(plain: str, reader: Reader) -> list[str]:
@@ -170,8 +184,8 @@ def _blank(raw: str, line: int, reader: Reader) -> Reading:
 
 
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
-    if len(listed := listed_in(plain)) > 1:
-        return _read_parts(listed, raw, blank, reader)
+    if len(listed := listed_in(plain)) > 1 or len(listed := pieces_of_list(plain)) > 1:
+        return _read_parts(with_last_salt(listed), raw, blank, reader)
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
@@ -194,17 +208,35 @@ def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Rea
     is_list = not reader.has_listed and len(_AMOUNTS.findall(plain)) >= LEAST_LONG_PARTS
     if not is_list or len(raw) > text.MOST_RAW_CHARACTERS:
         return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
+    if _begins_with_verb(plain):
+        return [_step(blank, plain, blank.line, reader)]
     readings = _read_parts(_SEVERAL.split(plain), raw, blank, reader)
     said = [each for each in readings if each.ingredient or each.read_as or each.kind != INGREDIENT]
     return said or [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
 
 
+def _begins_with_verb(plain: str) -> bool:
+    """Whether the first word of a line is one that only a method has: ``Mezcle``, ``Se mezclan``."""
+    words = _WORDS.findall(plain[:MOST_VERB_CHARACTERS].lower())
+    if words and words[0] in _BEFORE_VERB:
+        del words[0]
+    return bool(words) and plain_word(words[0]) in STEPS
+
+
+def read_part(part: str, blank: Reading, reader: Reader) -> list[Reading]:
+    """The readings of a part of a sentence that starts with an amount."""
+    here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
+    return _read_sentence(part, "", here, reader)
+
+
 def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     """The readings of a line too long to be read at once: what is between its commas, one after the other."""
     readings: list[Reading] = []
+    held = ""
     for part in parts:
-        here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
-        readings += _read_sentence(part, "", here, reader)
+        readings += read_part(part, blank, reader)
+        held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all
+    reader.prefix = held
     return all_outside(readings)
 
 
@@ -329,7 +361,7 @@ def _is_title(items: Sequence[Item], readings: Sequence[Reading], reader: Reader
         reading.ingredient
         or reading.part != DOUGH
         or reading.alternatives
-        and all(doubt.code != "not_in_catalogue" for doubt in reading.doubts)
+        and all(doubt.code not in NOT_KNOWN for doubt in reading.doubts)
         for reading in readings
     )
 

@@ -14,6 +14,7 @@ from scaldloaf.importing.vocabulary import (
     CUBE,
     MASS,
     MEASURED_AS,
+    OWN_UNITS,
     PACKET,
     PIECE,
     SPICE,
@@ -28,8 +29,10 @@ MOST_NAMED = 3  # of a line's amounts that disagree; a line with more is no ingr
 EGGS = {"whole_egg", "egg_yolk", "egg_white"}
 STICK_FATS = {"butter", "salted_butter", "margarine", "unsalted_margarine", "shortening"}
 CUBED_YEAST = "compressed_yeast"  # the only one that is sold in cubes
+LEAST_CC = 5.0  # of Spanish cm³: fewer are small spoons
 MOST_CUBES = 4.0  # a larger number beside yeast counts grams
 DRY_YEASTS = {"instant", "active_dry"}
+_CC, _SMALL_SPOON = "cc", OWN_UNITS["en"]["teaspoon"]
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
 _YOLK = coefficient("egg_yolk_share")
 _PACKET, _CUBE = coefficient("yeast_packet_g"), coefficient("yeast_cube_g")
@@ -241,6 +244,9 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
     density = ingredient.density_g_per_cm3
     if density is None:
         return _refused("no_density", name=ingredient.label)
+    if measure.unit.label == _CC and measure.quantity.best < LEAST_CC:
+        spoon = _weigh_volume(measure._replace(unit=_SMALL_SPOON), ingredient, choices)
+        return spoon._replace(doubts=(*spoon.doubts, Doubt.of(UNSURE, "cc_or_spoon")))
     volume = _volume_of(measure.unit, choices)
     low, best, high = volume.low, volume.best, volume.high
     kind = _kind_of_measuring(ingredient, density)
@@ -263,10 +269,11 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
 
 def _volume_of(unit: Unit, choices: Choices) -> _Each:
     """What a cup, spoon or pinch holds, cm³; one of no chosen kitchen may be US or metric."""
-    if unit.kind == SPICE:
+    if unit.coefficient:
         row = coefficient(unit.coefficient)
         words = f"× {row.value:.6g} cm3"
-        return _Each(row.low, row.value, row.high, row.evidence, words, row.sources)
+        no_size = (Doubt.of(UNSURE, "glass_size", ml=row.value),) if unit.kind == VOLUME else ()
+        return _Each(row.low, row.value, row.high, row.evidence, words, row.sources, no_size)
     us, metric = unit.cm3.us, unit.cm3.metric
     if choices.cup or us == metric:
         cm3 = getattr(unit.cm3, choices.cup) if choices.cup else us
@@ -290,6 +297,7 @@ _RANKS = {
     "packet": 3,
     "cube": 3,
     "ml": 4,
+    "cc": 4,
     "cl": 4,
     "dl": 4,
     "l": 4,

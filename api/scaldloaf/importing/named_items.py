@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
 from scaldloaf.dough.formula import SCALD
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import joined_words, phrases_of, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
@@ -50,7 +50,7 @@ _EQUALS = frozenset(("is", "are", "equals", "ist", "sind", "entspricht", "entspr
 _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "slightly", "equal"))
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
-_UNKNOWN = ("not_in_catalogue", "another_thing")
+_UNKNOWN = (*NOT_KNOWN, "another_thing")
 _LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
 _NOT_KNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))

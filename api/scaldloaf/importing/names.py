@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from difflib import SequenceMatcher
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -12,12 +11,13 @@ from scaldloaf.importing.german import is_verb, with_known_endings
 from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.made_with import is_made_with, makes_a_powder
-from scaldloaf.importing.near_misses import WORTH_NAMING_RATIO, NearMisses
+from scaldloaf.importing.near_misses import UNSURE_RATIO, WORTH_NAMING_RATIO, NearMisses, is_other_kind
 from scaldloaf.importing.spelt import shown, words_of
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
     CUT,
+    DRIED,
     EGG_SIZES,
     FILLING,
     HEADS,
@@ -25,6 +25,7 @@ from scaldloaf.importing.vocabulary import (
     OTHER,
     OTHER_KINDS,
     PLAIN,
+    STARTERS,
     STEPS,
     TOOLS,
     VAGUE,
@@ -51,7 +52,7 @@ _HARMLESS = (
 )
 _PAIRS = frozenset(tuple(map(plain_word, word.split("-"))) for word in PLAIN if word.count("-") == 1)
 _KATAKANA = re.compile("[\u30a0-\u30ff]{2,}")
-_LIKELY_RATIO, _UNSURE_RATIO = 0.9, 0.8
+_LIKELY_RATIO = 0.9
 
 
 class Named(NamedTuple):
@@ -192,7 +193,11 @@ class Names:
 
     def _read(self, phrase: tuple[str, ...]) -> tuple[Named | None, list[str]]:
         if phrase not in self._as_spelt:
-            self._as_spelt[phrase] = _as_spelt(self._words_of(phrase), self._sense)
+            words = self._words_of(phrase)
+            read = _as_spelt(words, self._sense)
+            if self._sense.words.language in HEAD_FIRST and read[0] and _leaves_open(read[0]):
+                read = _with_of(words, self._sense) or read
+            self._as_spelt[phrase] = read
         return self._as_spelt[phrase]
 
     def _words_of(self, phrase: tuple[str, ...]) -> list[str]:
@@ -235,11 +240,28 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
                 each.name for each in (*(match.ingredient for match in matches), *inner) if each is not None
             )
         )
-        doubt = Doubt.of(NOT_READ, "not_in_catalogue", words=shown(first.words))
+        is_starter = not STARTERS.isdisjoint(first.words) and DRIED.isdisjoint(words)
+        code = "sourdough" if is_starter else "not_in_catalogue"
+        doubt = Doubt.of(NOT_READ, code, words=shown(first.words))
         return Named(None, (doubt,), others, tuple(map(str, first.words))), []
     if len({match.ingredient.name for match in matches if match.ingredient}) > 1:
         return _several(words, matches, sense), []
     return _with_leftovers(words, matches, max(matches, key=lambda match: len(match.words)), sense), words
+
+
+def _leaves_open(named: Named) -> bool:
+    """Whether words beside a name are not known, or name something else."""
+    return any(each.code in ("unknown_words", "several_names", "another_thing") for each in named.doubts)
+
+
+def _with_of(words: list[str], sense: Sense) -> tuple[Named | None, list[str]] | None:
+    """The longer name that words make with an “of” that they leave out: ``farina farro``."""
+    at = next((at for at, word in enumerate(words[:-1]) if word in sense.words.starts), None)
+    if at is None or words[at + 1] in _HARMLESS:
+        return None
+    of = "di" if sense.words.language == "it" else "de"
+    longer = _as_spelt([*words[: at + 1], of, *words[at + 1 :]], sense)
+    return longer if longer[0] and of in longer[0].words else None
 
 
 def _spelling(matches: list[_Match]) -> list[tuple[str, ...]]:
@@ -395,7 +417,7 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
     misspelt = [
         (ratio, spelling)
         for ratio, spelling in close
-        if ratio >= _UNSURE_RATIO and not _other_kind(phrase, spelling, sense.words)
+        if ratio >= UNSURE_RATIO and not is_other_kind(phrase, spelling, sense.words)
     ]
     if misspelt and len(phrase) > 3:
         ratio, spelling = misspelt[0]
@@ -421,16 +443,6 @@ def _compound(words: list[str], sense: Sense) -> Named | None:
     named = _settled((head,), sense)
     doubt = Doubt.of(UNSURE, "unknown_words", words=shown(unknown), name=named.ingredient.label)
     return Named(named.ingredient, (*named.doubts, doubt), named.alternatives, named.words)
-
-
-def _other_kind(word: str, spelling: str, lexicon: Lexicon) -> bool:
-    """Whether two words are kinds of one thing: Schafmilch is a milk, not Hafermilch misspelt."""
-    for at in range(1, len(word)):
-        thing = word[at:]
-        if (thing,) in lexicon.read_as and spelling.endswith(thing):
-            kind, other = word[:at], spelling[: -len(thing)]
-            return other[:1] != kind[0] or SequenceMatcher(None, kind, other, False).ratio() < _UNSURE_RATIO
-    return False
 
 
 def _others(names: Sequence[str], chosen: Ingredient) -> tuple[str, ...]:

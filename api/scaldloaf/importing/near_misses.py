@@ -6,9 +6,11 @@ from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from itertools import chain
 
+from scaldloaf.importing.lexicon import Lexicon
+
 MOST_NEAR_LOOKUPS = 40  # of a recipe
 MOST_NEAR_CHARACTERS = 40
-WORTH_NAMING_RATIO = 0.55
+WORTH_NAMING_RATIO, UNSURE_RATIO = 0.55, 0.8
 _SHARING, _CANDIDATES = 60, 4  # names that share the most pairs, and those of them that are compared
 
 
@@ -43,3 +45,13 @@ class NearMisses:
                 ratios.append((matcher.ratio(), spelling))
         self.known[phrase] = tuple(sorted(ratios, reverse=True))
         return self.known[phrase]
+
+
+def is_other_kind(word: str, spelling: str, lexicon: Lexicon) -> bool:
+    """Whether two words are kinds of one thing: Schafmilch is a milk, not Hafermilch misspelt."""
+    for at in range(1, len(word)):
+        thing = word[at:]
+        if (thing,) in lexicon.read_as and spelling.endswith(thing):
+            kind, other = word[:at], spelling[: -len(thing)]
+            return other[:1] != kind[0] or SequenceMatcher(None, kind, other, False).ratio() < UNSURE_RATIO
+    return False

@@ -30,6 +30,7 @@ from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.number_columns import with_one_column, without_dashes
 from scaldloaf.importing.nutrition import label_lines
+from scaldloaf.importing.only_told import from_prose
 from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
@@ -114,6 +115,7 @@ def read_lines(
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
+    readings = from_prose(readings, plain, reader)
     if words.language in LATIN:
         readings = read_as_list(readings, reader, Reader(marks, choices, names))
     readings = without_eggs(without_cases(readings))

@@ -92,7 +92,7 @@ def _by_parts(plain: str) -> Iterator[str]:
         title = title_of(heading_words(found.group(1)).split())
         before = plain[start : found.start()]
         is_outside = plain.count("(", 0, found.start()) == plain.count(")", 0, found.start())
-        if title.exact and title.part in _PARTS and is_outside and _has_name(before.split()):
+        if title.exact and title.part in _PARTS and is_outside and has_name(before.split()):
             yield f"{name}{before}"
             start, name = found.end(), f"{found.group(1).strip()}: "
     yield f"{name}{plain[start:]}"
@@ -104,7 +104,7 @@ def _by_marks(plain: str) -> list[str]:
         if plain.count(mark) < LEAST_AMOUNTS - 1:
             continue
         pieces = plain.split(mark)
-        if all(any(map(str.isdigit, piece)) and _has_name(piece.split()) for piece in pieces):
+        if all(any(map(str.isdigit, piece)) and has_name(piece.split()) for piece in pieces):
             return pieces
     return [plain]
 
@@ -115,7 +115,7 @@ def _by_amounts(plain: str) -> list[str]:
     if not words[lead:] or plain_word(words[lead].lower()) in STEPS:
         return [plain]
     first = next((at for at in range(lead, len(words)) if words[at][0].isdigit()), lead)
-    starts = list(_names(words, lead) if _has_name(words[lead:first]) else _starts(words))
+    starts = list(_names(words, lead) if has_name(words[lead:first]) else _starts(words))
     if len(starts) < LEAST_AMOUNTS or plain.count(",") + plain.count(";") >= len(starts) - 1:
         return [plain]
     before = words[lead : starts[0]]
@@ -124,7 +124,7 @@ def _by_amounts(plain: str) -> list[str]:
     ):
         return [plain]
     pieces = [words[start:end] for start, end in zip(starts, [*starts[1:], len(words)], strict=True)]
-    return [" ".join(piece) for piece in pieces] if all(map(_has_name, pieces)) else [plain]
+    return [" ".join(piece) for piece in pieces] if all(map(has_name, pieces)) else [plain]
 
 
 def _lead_end(words: Sequence[str]) -> int:
@@ -162,7 +162,7 @@ def _starts(words: Sequence[str]) -> Iterator[int]:
                 yield at
             elif _ends_a_name(before):
                 first = at - 1 if before in FILLING and at - 1 > start else at
-                if _has_name(words[start:first]):
+                if has_name(words[start:first]):
                     start = first
                     yield first
         depth += word.count("(") - word.count(")")
@@ -182,7 +182,7 @@ def _is_amount(words: Sequence[str], at: int) -> bool:
     return unit is None or unit.kind != REMARK
 
 
-def _has_name(words: Sequence[str]) -> bool:
+def has_name(words: Sequence[str]) -> bool:
     """Whether one of the catalogue's names is among some words."""
     names = [part for word in words for part in name_words(word.strip("().,;:").lower())]
     return any(

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
+from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.headings import MOST_TITLE_CHARACTERS, has_measure, weighs_inside
-from scaldloaf.importing.measures import Item, Measure
+from scaldloaf.importing.measures import Item, Measure, unit_of_word
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
@@ -53,7 +54,8 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
         return True
     if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
         return True
-    if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
+    said = [token for token in words if token.text not in OF and not _is_unit(token.text)]
+    if plain_word(tokens[0].text) in STEPS and len(said) >= LEAST_STEP_WORDS // 2:
         return True
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
@@ -69,6 +71,11 @@ def _is_spaceless_step(items: Sequence[Item], plain: str, measured: bool) -> boo
     if ends and not has_measure(items) and has_step_word(plain):
         return True
     return is_long and (ends and not measured or has_step_word(plain))
+
+
+def _is_unit(word: str) -> bool:
+    unit = unit_of_word(word)
+    return unit is not None and unit.kind != REMARK
 
 
 def _begins_with_step(words: Sequence[Token]) -> bool:

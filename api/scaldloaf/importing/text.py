@@ -94,6 +94,8 @@ _NUMBER_WORD = re.compile(
 _UNIT_FIRST = re.compile(f"(?:k?g|ml|cc|公?克|毫升|グラム)(?={_HAN})")
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
+_SLASHED_SPOON = re.compile(r"(?<![^\W_])(c)/([cs])(?![^\W_])", re.IGNORECASE)  # 2 c/s
+_ENERGY = re.compile(r"[\s•·|(,-]{1,6}\d{1,5} ?kcal\b.*$", re.IGNORECASE)  # of a line of a table
 
 
 @dataclass(slots=True)
@@ -138,9 +140,7 @@ def clean(text: str) -> str:
     text = html.unescape(text[:MOST_RAW_CHARACTERS])
     if "<" in text:
         text = _TAG.sub(_without_tag, text)
-    text = html.unescape(text)
-    if ":" in text or not text.isascii():
-        text = _PICTURE.sub(" ", text)
+    text = _without_beside(html.unescape(text))
     if not text.isascii():
         text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", _UNSEEN.sub("", text), count=1))
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
@@ -175,6 +175,15 @@ def _with_commas(text: str) -> str:
     if text.count("/") > 1 and len(_SLASHED.findall(text)) > 1:
         text = _SLASHED.sub("、", text)
     return text
+
+
+def _without_beside(text: str) -> str:
+    """Without pictures, what the ingredient holds of energy, and the stroke of ``2 c/s``."""
+    if ":" in text or not text.isascii():
+        text = _PICTURE.sub(" ", text)
+    if "kcal" in text:
+        text = _ENERGY.sub("", text)
+    return _SLASHED_SPOON.sub(r"\1\2", text) if "/" in text else text
 
 
 def _without_notes(text: str) -> str:

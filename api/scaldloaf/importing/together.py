@@ -50,6 +50,13 @@ _MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk 
     r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
     r"|totall?ing|combined|together|in total)\b"
 )
+_UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait pour faire 180 g
+    r"(?i)[^\W\d_](?: =|.{0,40}\b(?:fino ad?|arrivare ad?|raggiungere|un totale|jusqu\w*|bis(?: zu)?|auf"
+    r"|hasta|pour (?:faire|obtenir|arriver|atteindre|avoir)|para (?:completar|llegar|hacer|obtener)|up to))"
+    r"[^\d]{0,24}\d|\d ?(?:g|gr|ml|cl)\.? (?:in tutto|in totale|en tout|au total|en total|zusammen|insgesamt)"
+    r"\b|\bcompl[eé]té"
+)
+_ADDS = re.compile(r"(?i)[+&;]|,\s|\b(?:and|plus|und|et|y|e|più|más|mas)\b")
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
@@ -73,7 +80,10 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if not readings:
         return readings
     if not is_spaceless(plain):
-        is_sum = len(readings) == 2 and bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain))
+        if len(readings) != 2:
+            return readings
+        is_sum = bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
+        readings = _said_again(readings, plain)
         return _rest_of_sum(readings, True) if is_sum else readings
     if _IN_PLACE.match(plain):
         first = readings[0]
@@ -95,6 +105,16 @@ def _with_another(reading: Reading, other: str) -> Reading:
         return reading
     doubt = Doubt.of(UNSURE, "one_amount", names=f"{reading.ingredient.label} and “{other}”")
     return reading._replace(doubts=(*reading.doubts, doubt))
+
+
+def _said_again(readings: list[Reading], plain: str) -> list[Reading]:
+    """A doubt about one ingredient with two amounts on a line that adds nothing: ``… 1/3 cup butter``."""
+    first, second = readings
+    both = first.in_formula and second.in_formula and first.part == second.part
+    if not both or first.ingredient is not second.ingredient or _ADDS.search(plain):
+        return readings
+    doubt = Doubt.of(UNSURE, "starts_again")
+    return [first, second._replace(section_doubts=(*second.section_doubts, doubt))]
 
 
 def _with_light_spoon(reading: Reading) -> Reading:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
+from scaldloaf.importing.amounts import certain
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.items import WITH, has_amount, joined_words
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
@@ -18,6 +19,8 @@ from scaldloaf.importing.vocabulary import (
     INSTEAD,
     KEPT,
     MASS,
+    NO_UNIT,
+    NUMBERS,
     OF_WHICH,
     PERCENT,
     PIECE,
@@ -147,7 +150,9 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
             found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
             if doubts:
                 return [*found, *items[at + 1 :]], doubts
-    kinds = (MASS,) if any(item in OF_WHICH for item in items) else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
+    weighed = sum(isinstance(item, Measure) and item.kind == MASS for item in items)
+    is_part = weighed > 1 and any(item in OF_WHICH for item in items)
+    kinds = (MASS,) if is_part else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
     counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in kinds]
     if len(counts) != 2:
         return items, ()
@@ -171,6 +176,18 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
     return items, ()
 
 
+def _with_counted_part(items: list[Item]) -> list[Item]:
+    """The items, the number in words of a part as a measure: ``2 œufs dont un``, ``uno de ellos``."""
+    for at, item in enumerate(items):
+        if isinstance(item, Group) and any(type(each) is str and each in OF_WHICH for each in item.items):
+            return [*items[:at], Group(tuple(_with_counted_part(list(item.items)))), *items[at + 1 :]]
+        for place in (at + 1, at - 2) if type(item) is str and item in OF_WHICH else ():
+            if 0 <= place < len(items) and type(items[place]) is str and items[place] in NUMBERS:
+                one = Measure(certain(NUMBERS[str(items[place])]), NO_UNIT)
+                return [*items[:place], one, *items[place + 1 :]]
+    return items
+
+
 def _first_clause(items: Sequence[Item]) -> list[Item]:
     """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
     amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
@@ -182,7 +199,7 @@ def _first_clause(items: Sequence[Item]) -> list[Item]:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items, doubts = portioned(with_filling(_after_colon(without_step(items))))
+    items, doubts = portioned(with_filling(_after_colon(without_step(_with_counted_part(items)))))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))
     return items, doubts + more

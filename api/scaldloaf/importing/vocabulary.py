@@ -32,7 +32,7 @@ PARTS = (SCALD, DOUGH, OUTSIDE)
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
 _MARK = re.compile(r"[^\w\s'’/%.-]")  # parts a name, or is read as something else
 _LATIN = re.compile("[à-öø-ÿœæ\u0100-\u017f]")
-_ELISION = re.compile(r"\b(?:[dl]|dell|all|dall|nell|sull)['’](?=[^\W\d_])", re.IGNORECASE)
+_ELISION = re.compile(r"\b(?:[dl]|un|dell|all|dall|nell|sull)['’](?=[^\W_])", re.IGNORECASE)
 _BASE_LETTERS = {
     letter: "".join(part for part in normalize("NFKD", chr(letter)) if not combining(part))
     for letter in range(0xE0, 0x180)
@@ -358,6 +358,7 @@ CATALOGUE = {
 }
 TOOLS, FILLINGS = (frozenset(_kept(name) for name in _all("not_ours", key)) for key in ("tools", "fillings"))
 NOT_OURS = frozenset(_kept(name) for name in _all("not_ours", "names")) | TOOLS | FILLINGS
+STARTERS, DRIED = (frozenset(map(plain_word, _all("not_ours", key))) for key in ("starters", "dried"))
 ADDITIONS, TOPPINGS = (
     frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
     for key in ("additions", "toppings")

@@ -327,7 +327,7 @@ def _is_mixed_behind(readings: Sequence[Reading], at: int) -> bool:
 
 def _is_late(readings: Sequence[Reading], at: int) -> bool:
     """Whether flour and yeast are listed before a place: what is washed on comes last."""
-    before = [reading.ingredient for reading in readings[:at] if reading.in_formula and reading.ingredient]
+    before = [each.ingredient for each in readings[:at] if each.part != OUTSIDE and each.ingredient]
     return any(each.is_flour for each in before) and any(each.yeast for each in before)
 
 

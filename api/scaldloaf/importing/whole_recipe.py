@@ -30,6 +30,7 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
+MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
 _MOST_OF_FLOUR = {"salt": 0.06, "instant_yeast": 0.1, "active_dry_yeast": 0.1, "compressed_yeast": 0.25}
@@ -145,12 +146,9 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
     in_grams = [reading for reading in listed(readings) if reading.expression.endswith("g as written")]
     if not bare or reader.choices.number_alone_g or len(in_grams) < LEAST_IN_GRAMS and len(bare) < LEAST_BARE:
         return readings
+    flour = [each for each in (*bare, *in_grams) if each.ingredient and each.ingredient.is_flour]
     if len(in_grams) < LEAST_IN_GRAMS and not any(
-        reading.ingredient
-        and reading.ingredient.is_flour
-        and reading.bare
-        and reading.bare.best >= LEAST_FLOUR_ALONE
-        for reading in bare
+        (reading.bare.best if reading.bare else reading.grams) >= LEAST_FLOUR_ALONE for reading in flour
     ):
         return readings
     doubt = Doubt.of(UNSURE, "bare_grams")
@@ -179,8 +177,14 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         if reading.mass and reading.ingredient and reading.ingredient.is_flour
     )
 
+    named = {
+        reading.ingredient.name
+        for reading in inside
+        if reading.ingredient and reading.ingredient.yeast and not _is_bare_yeast(reading)
+    }
+
     def meant(reading: Reading) -> Reading:
-        if not reading.mass or not any(doubt.code == BARE_YEAST for doubt in reading.doubts):
+        if not reading.mass or not _is_bare_yeast(reading):
             return reading
         if not flour and (language not in _FRESH_IN_SHOPS or reading.mass.best < LEAST_FRESH_G):
             return reading
@@ -188,12 +192,14 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         if language == "it" and reading.ingredient and reading.ingredient.name == FRESH:
             least = LEAST_FRESH_BEER
         fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
-        name = FRESH if fresh else "instant_yeast"
+        name, code = FRESH if fresh else "instant_yeast", "yeast_by_amount"
         old = reading.ingredient
+        if named == {FRESH}:
+            name, code = FRESH, "yeast_as_other"
         if old is None or old.name == name or name not in reading.alternatives:
             return reading
         new = INGREDIENTS[name]
-        meant_by_amount = Doubt.of(LIKELY, "yeast_by_amount", name=new.label)
+        meant_by_amount = Doubt.of(LIKELY, code, name=new.label)
         return reading._replace(
             ingredient=new,
             doubts=tuple(meant_by_amount if doubt.code == BARE_YEAST else doubt for doubt in reading.doubts),
@@ -202,6 +208,10 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         )
 
     return [meant(reading) if reading.in_formula else reading for reading in readings]
+
+
+def _is_bare_yeast(reading: Reading) -> bool:
+    return any(doubt.code == BARE_YEAST for doubt in reading.doubts)
 
 
 def _again(readings: list[Reading]) -> list[Reading]:
@@ -319,8 +329,18 @@ def _same_flour(readings: list[Reading]) -> list[Reading]:
         return readings
     flour = next(iter(named.values()))
     label = flour.label
+    beside = {
+        reading.section
+        for reading in listed(readings)
+        if reading.ingredient is flour and not _is_bare(reading)
+    }
+    little = MOST_OF_OTHER * sum(
+        reading.grams for reading in listed(readings) if reading.ingredient and reading.ingredient.is_flour
+    )
 
     def meant(reading: Reading) -> Reading:
+        if reading.section in beside and reading.grams > little and reading.part == DOUGH:
+            return reading  # 260 g farina manitoba, 300 g farina
         if not _is_bare(reading) or flour.name not in (
             *reading.alternatives,
             reading.ingredient and reading.ingredient.name,

@@ -1,0 +1,91 @@
+"""A whole list on one line, as pages and letters have it; and lines that a page has broken."""
+
+import pytest
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+
+def amounts(text, part="dough"):
+    """Each ingredient of a part with its grams, rounded, in the order of the text."""
+    lines = perform(RECIPE_IMPORT, {"text": text})["lines"]
+    return [
+        (line["ingredient"], line["mass"] and round(line["mass"]["best"]))
+        for line in lines
+        if line["kind"] == "ingredient" and line["part"] == part
+    ]
+
+
+FLOUR, MILK, BUTTER, EGGS = ("plain_flour", 500), ("whole_milk", 206), ("butter", 60), ("whole_egg", 100)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Ingredienti: 500 g farina 00 - 200 ml di latte intero - 60 g burro - 2 uova",
+        "500 g farina 00 per dolci- 200 ml latte intero- 60 gr di burro- 2 uova",
+        "-500 g farina 00 -200 ml latte intero -60 g burro -due uova",
+        "500 gr. de harina 0000 200 ml. de leche entera 60 gr. de mantequilla 2 huevos",
+        "Farine T55 500 g Lait entier 200 ml Beurre 60 g Œufs 2",
+        "500 g Mehl Type 405 200 ml Vollmilch 60 g Butter 2 Eier",
+        "500 gr di farina 00200 ml di latte intero60 gr di burro2 uova per l'impasto",
+        "Farina 00 500 g, latte intero 200 ml, 60 g burro, 2 uova",
+    ],
+)
+def test_a_list_on_one_line_is_cut_where_its_ingredients_start(text):
+    assert amounts(text) == [FLOUR, MILK, BUTTER, EGGS]
+
+
+def test_salt_without_an_amount_ends_a_list_on_one_line():
+    text = "500 g de harina 0000 200 ml de leche entera 60 g de mantequilla 2 huevos sal"
+    assert amounts(text) == [FLOUR, MILK, BUTTER, EGGS, ("salt", None)]
+
+
+def test_a_scald_on_one_line_is_whole_and_the_next_line_is_dough():
+    text = (
+        "Tangzhong : 20 g de farine - 50 g d'eau - 50 g de lait entier\nPâte : 480 g de farine - 8 g de sel"
+    )
+    assert amounts(text, "scald") == [("plain_flour", 20), ("water", 50), ("whole_milk", 50)]
+    assert amounts(text) == [("plain_flour", 480), ("salt", 8)]
+
+
+def test_a_line_that_a_page_has_broken_is_made_whole():
+    text = "500 g de harina de\nfuerza\n200 g de leche\nentera tibia\n60 g de mantequilla\nblanda"
+    assert amounts(text) == [("bread_flour", 500), ("whole_milk", 200), BUTTER]
+
+
+def test_cells_of_a_table_are_no_list():
+    assert amounts("Farina 00 - 500 g - 100 %\nBurro - 60 g - 12 %") == [FLOUR, BUTTER]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "480 g di farina 00, tang zhong (20 g di farina 00 e 100 g d'acqua), 200 ml latte intero, 8 g sale",
+        "480 g farine T55 - tangzhong (20 g de farine T55 + 100 g d'eau) - 200 ml lait entier - 8 g de sel",
+        "480 g harina 0000, 200 ml leche entera, tangzhong (20 g de harina 0000, 100 g de agua), 8 g de sal",
+    ],
+)
+def test_a_scald_in_parentheses_amid_a_list_on_one_line_keeps_to_itself(text):
+    assert amounts(text, "scald") == [("plain_flour", 20), ("water", 100)]
+    assert sorted(amounts(text)) == [("plain_flour", 480), ("salt", 8), ("whole_milk", 206)]
+
+
+def test_a_recipe_that_only_tells_is_read_from_its_sentences_and_never_sure():
+    text = (
+        "Cuocete in un pentolino 20 g di farina 00 con 100 g d'acqua fino a 65 gradi: è il tang zhong.\n"
+        "Impastate 480 g di farina 00 con il tang zhong, 200 ml di latte intero, 20 g di lievito "
+        "di birra fresco e due uova. Unite 60 g di burro e 8 g di sale. Infornate a 180 gradi per 30 minuti."
+    )
+    assert amounts(text, "scald") == [("plain_flour", 20), ("water", 100)]
+    yeast, salt = ("compressed_yeast", 20), ("salt", 8)
+    assert amounts(text) == [("plain_flour", 480), MILK, yeast, EGGS, BUTTER, salt]
+    lines = perform(RECIPE_IMPORT, {"text": text})["lines"]
+    assert {line["sure"] for line in lines if line["kind"] == "ingredient"} == {"unsure"}
+
+
+def test_sentences_below_a_list_add_nothing_to_it():
+    text = (
+        "500 g farina 00\n60 g burro\nUnite 250 g di farina al latte. Impastate 10 minuti con 30 g di burro."
+    )
+    assert amounts(text) == [FLOUR, BUTTER]
