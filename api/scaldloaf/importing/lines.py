@@ -44,6 +44,7 @@ from scaldloaf.importing.washes import all_outside
 from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
+MOST_STAGE_WORDS = 12  # of a step's heading
 LEAST_NOTE_WORDS = 4  # behind “note:”
 MOST_VERB_CHARACTERS = 40
 _BEFORE_VERB = frozenset(
@@ -153,11 +154,11 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
     words = heading_words(title).split()
     if sections.title_of(words).exact:
         return title
+    if not next_is_listed or len(words) > MOST_STAGE_WORDS or any(map(str.isdigit, title)):
+        return plain
     of_last = sections.title_of(words[-1:])
     of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
-    if next_is_listed and of_last == (OUTSIDE, True) and not of_dough and not any(map(str.isdigit, title)):
-        return title.split()[-1]
-    return plain
+    return title.split()[-1] if of_last == (OUTSIDE, True) and not of_dough else plain
 
 
 def _balanced(pieces: list[str]) -> list[str]:
