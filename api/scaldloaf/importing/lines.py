@@ -58,6 +58,7 @@ _STAGE = re.compile(
     r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=[.)、]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
+_MOST_STAGE_WORDS = 10  # of a heading that ends with its part
 _WORDS = re.compile(r"[^\W\d_]+")
 _PART_NUMBER = re.compile(r"^\d{1,2}[.、)]\s*|^[一二三四五六][、.]\s*")
 _PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
@@ -139,11 +140,12 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
     words = heading_words(title).split()
     if sections.title_of(words).exact:
         return title
-    of_last = sections.title_of(words[-1:])
+    if not next_is_listed or len(words) > _MOST_STAGE_WORDS or any(map(str.isdigit, title)):
+        return plain
     of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
-    if next_is_listed and of_last == (OUTSIDE, True) and not of_dough and not any(map(str.isdigit, title)):
-        return title.split()[-1]
-    return plain
+    if of_dough or sections.title_of(words[-1:]) != (OUTSIDE, True):
+        return plain
+    return title.split()[-1]
 
 
 def _balanced(pieces: list[str]) -> list[str]:
