@@ -34,6 +34,7 @@ interface ShareAndWater { share: number; off: number; formula?: object }
 interface ServiceRequest<C extends Call = Call> {
   call: C; body: object;
   show?: "result";        // without working, sources and notes
+  reply?: Replies[C];     // where it is known already, as a part of another
   /** The place on the page of a field of the body, such as "formula/<line>/mass". */
   place(pointer: string): string;
 }
@@ -178,11 +179,16 @@ interface Run extends Entries {
 }
 type KeptAnswers = Partial<Answers> & { trialsOf?: string };
 
-/** Asks about the corrected formula. */
-type AlsoAsk = (state: Work, units: Units, corrected: Replies["hydration-correction"], ask: Ask) => Promise<unknown> | null;
+/** How a run asks once the parts that load later are there. */
+interface Asking {
+  /** The asking of one run: a plan may answer for several steps. */
+  askerOf(work: Work, units: Units, ask: Ask, signal: AbortSignal): Ask;
+  /** Asks about the corrected formula, and the loaf that comes of it. */
+  also(work: Work, units: Units, corrected: Replies["hydration-correction"], filled: Replies["pan-fill"] | null, ask: Ask): Promise<unknown>;
+}
 type Ask = <C extends Call>(step: Step, request: ServiceRequest<C>) => Promise<Replies[C] | null>;
 /** The calls of a run: ask() gives null for a refused one; allAsked() says that the last is in flight. */
-type Job = (ask: Ask, allAsked: () => void) => Promise<void>;
+type Job = (ask: Ask, allAsked: () => void, signal: AbortSignal) => Promise<void>;
 /** What a runner calls: delivered() after some have been answered. */
 interface Listener {
   began(): void; delivered?(): void;
@@ -437,7 +443,7 @@ type WeighSection = Section & {
   follow(how: string, why: Why): void;
   /** Opens the card by itself; goes to what is wrong. */
   bake(): void; fix(): Promise<void>;
-  printCode(): void; paper: HTMLElement;
+  printCode(): void; paper: HTMLElement; scale: HTMLElement;
 };
 
 type WeighOutLine = Answers["weigh"]["weigh_out"][0];

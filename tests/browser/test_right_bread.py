@@ -184,7 +184,7 @@ def test_the_card_is_read_only_while_an_answer_is_pending(page):
     salt = line(page, "Salt")
     salt.check()
     before = masses(page)
-    held = Held(page, "hydration-correction")
+    held = Held(page, "loaf-plan")
     seen = page.evaluate("""async () => {
         const share = document.querySelector(".share input.number");
         share.value = "35";
@@ -223,7 +223,7 @@ def test_the_way_to_a_fault_loads_the_fold_that_it_is_in(page):
 
 def test_a_late_answer_to_an_older_entry_is_ignored(page):
     open_bench(page)
-    held = Held(page, "hydration-correction")
+    held = Held(page, "loaf-plan")
     fill(page, SHARE, "35")
     held.wait()
     fill(page, SHARE, "30")
@@ -320,7 +320,7 @@ def test_the_tin_and_the_share_of_the_recipe_are_those_of_the_entries(page, watc
     settle(page)
     expect(own).to_have_text("recipe 20\u00a0%")
     expect(page.locator(".share .was")).to_have_text("20\u00a0% →")
-    page.route(re.compile("/v1/pan-fill"), lambda route: route.abort())
+    page.route(re.compile("/v1/(loaf-plan|pan-fill)"), lambda route: route.abort())
     use_units(page, "us")
     page.wait_for_selector("#work[data-state=unreachable]")
     expect(tin).not_to_contain_text(re.compile(r"\d"))
@@ -465,7 +465,7 @@ def test_before_and_after_belong_to_one_bread(page):
         "errors": [{**fault, "nearest": None, "values": {"bound": 60}, "options": []}],
     }
     page.route(
-        "**/v1/hydration-correction",
+        re.compile("/v1/(loaf-plan|hydration-correction)"),
         lambda route: route.fulfill(
             status=422, content_type="application/problem+json", body=json.dumps(problem)
         ),
@@ -585,11 +585,11 @@ def test_amounts_always_have_the_chosen_units(page, watch):
     """One answer arrives after the units were switched, and none follows."""
     watch.expect("Failed to load resource")
     open_bench(page)
-    held = Held(page, "pan-fill")
+    held = Held(page, "loaf-plan")
     fill(page, "Depth", "12")
     held.wait()
     page.evaluate("document.querySelector('.section-fill').scrollIntoView()")
-    for call in ("breakdown", "hydration-correction"):
+    for call in ("breakdown", "loaf-plan"):
         page.route(f"**/v1/{call}", lambda route: route.abort())
     shown = answer(page, FILLS).locator("data").first
     before = shown.text_content()

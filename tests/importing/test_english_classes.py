@@ -192,3 +192,29 @@ def test_boiling_water_poured_over_a_flour_named_before_makes_a_scald():
         "Put the rye flour in a bowl. Pour over the boiling water and stir. Leave to cool."
     )
     assert formula(text, "scald") == {"rye_flour": 100, "water": 200}
+
+
+def test_what_a_line_adds_may_be_for_the_scald():
+    text = (
+        "2 cups plus 2 tbsp bread flour\n1/2 cup plus 2 tbsp whole milk\n5 g salt\n7 g yeast\n\nMethod:\n"
+        "Add the flour to a small saucepan and whisk in the milk, then cook until the paste is thick."
+    )
+    assert formula(text, "scald") == {"bread_flour": 17, "whole_milk": 30}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "475g bread flour / 180g whole milk / 8g salt / 7g yeast / tangzhong: 25g bread flour / 125g water",
+        "475g bread flour + 180g milk + 8g salt + 7g yeast, plus a roux of 25g bread flour and 125g water",
+        "475 g bread flour\n180 g milk\n8 g salt\n7 g yeast\nTangzhong flour: 25 g\nTangzhong water: 125 g",
+    ],
+)
+def test_short_lists_with_marks_or_with_the_scald_in_each_name(text):
+    assert formula(text, "scald") == {"bread_flour": 25, "water": 125}
+    assert formula(text, "dough")["bread_flour"] == 475
+
+
+def test_a_total_is_no_flour():
+    text = f"Total flour: 500 g\n{WHOLE}"
+    assert formula(text, "dough")["bread_flour"] == 500

@@ -184,3 +184,8 @@ def test_a_list_behind_a_method_under_no_known_title_is_never_sure():
 def test_flour_again_behind_a_whole_dough_and_all_below_it_is_never_sure():
     read = lines(f"薄力粉 40g\n{DOUGH}薄力粉 60g\n米粉 20g\n水 120ml\nごま油 大さじ2")
     assert not any(sure for _, _, _, sure in read[7:])
+
+
+def test_butter_that_a_step_wraps_in_dough_is_not_kneaded_in():
+    read = lines(f"{DOUGH}有塩バター 40g\n作り方\n1. 材料をこねる。\n2. 有塩バターをのせて巻く。")
+    assert "salted_butter" not in {name for _, name, _, _ in read}

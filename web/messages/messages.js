@@ -59,11 +59,13 @@ export async function textsOf(language, locale = language) {
     }));
   }
   await load("page");
+  const known = [ofRegion, ...texts.values()];
   /** @param {string} name */
-  const find = (name) => {
-    const [group, ...path] = name.split(".");
-    return [ofRegion, ...texts.values()].map((known) => known[group]?.[path.join(".")]).find((text) => text !== undefined);
-  };
+  function find(name) {
+    const at = name.indexOf(".");
+    const [group, rest] = [name.slice(0, at), name.slice(at + 1)];
+    for (const each of known) if (each[group]?.[rest] !== undefined) return each[group][rest];
+  }
   /** @param {string} name @param {Record<string, unknown>} values */
   const t = (name, values = {}) => {
     const text = find(name);

@@ -37,7 +37,7 @@ export class After {
     try {
       const { makeLater } = await import("./later.js");
       const later = await makeLater(page);
-      page.alsoAsk = later.alsoAsk;
+      page.asking = later.asking;
       page.recalculate();
       later.draw();
       page.draw(page.bench.answers.now(), true);

@@ -1,7 +1,7 @@
 /** The frame of the page: tonight's bake, the bar, the card to weigh from, and the folds, each with its answer in its summary. */
 
 import { h, setText } from "../ui/dom.js";
-import { doughDigits, doughEnds, figuresOf } from "../ui/figures.js";
+import { doughEnds, figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 /** The folds, by group. */
@@ -71,7 +71,7 @@ export function frameOf(bench, { tonight, bar, weigh, said }) {
 /** The bar with the answer: at the foot of the window above the card to weigh from, then its head.
 @param {Bench} bench @param {{weigh: HTMLElement, bake(): void, fix(): void}} does */
 export function barOf(bench, { weigh, bake, fix }) {
-  const { t, locale } = bench;
+  const { t } = bench;
   const says = h("p", {});
   const go = h("button", { type: "button", on: { click: act } });
   const node = h("div", { class: "bar" }, says, go);
@@ -111,7 +111,7 @@ export function barOf(bench, { weigh, bake, fix }) {
     if (low === high) return t("bar.sure");
     const tick = h("i", { "aria-hidden": "true" });
     tick.style.setProperty("--at", `${((best - low) / (high - low)) * 100}%`);
-    return [h("span", { class: "unseen" }, `${t("bar.range")} `), new Intl.NumberFormat(locale, { maximumFractionDigits: doughDigits(bench.units()) }).format(low), tick,
+    return [h("span", { class: "unseen" }, `${t("bar.range")} `), doughEnds(bench, { low, high }).low, tick,
       h("span", { class: "unseen" }, "–"), figuresOf(bench).dough(high)];
   }
   isNarrow.addEventListener("change", name);
@@ -128,14 +128,13 @@ export function barOf(bench, { weigh, bake, fix }) {
     follow(how, { matter, toDo, fault }, fill) {
       isStopped = how === "old" && fault;
       node.classList.toggle("stop", isStopped);
-      node.classList.toggle("busy", how === "coming");
       isWaiting = how === "old" && !fault;
       name();
       if (how === "current" && fill === said) return;
       said = how === "current" ? fill : undefined;
       if (how === "current" && fill) {
         says.replaceChildren(h("b", {}, figuresOf(bench).dough(fill.dough_mass.best)), ` ${t("bar.perTin")}`,
-          h("span", { class: "range" }, ...[range(fill.dough_mass)].flat()));
+          h("span", { class: "range" }, range(fill.dough_mass)));
       } else if (how === "old") says.replaceChildren(h("b", {}, matter), ` ${toDo}`);
     },
   };

@@ -9,9 +9,11 @@ import { logSection } from "../sections/log-section.js";
 import { notebookSection } from "../sections/notebook-section.js";
 import { paperSection } from "../sections/paper.js";
 import { planSections } from "../sections/plan-section.js";
+import { scaleFields } from "../sections/scale-fields.js";
 import { safetySection } from "../sections/safety-section.js";
 import { sugarSection } from "../sections/sugar-section.js";
 import { waterSection } from "../sections/water-section.js";
+import { askerByPlan } from "../service/by-plan.js";
 import { sugarRequest } from "../service/sugar-request.js";
 import { keepPlace } from "../state/place.js";
 import { h } from "../ui/dom.js";
@@ -42,7 +44,7 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
     sections.push(section);
     frame.put(name, section);
   }
-  sections.push(paperSection(bench, weigh.paper));
+  sections.push(paperSection(bench, weigh.paper), scaleFields(bench, weigh.scale.lastElementChild));
   const cost = costPart(bench);
   sections.push(cost);
   weigh.node.append(cost.node);
@@ -54,8 +56,11 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
   bench.place = place;
   return {
     place,
-    /** @type {AlsoAsk} */
-    alsoAsk: (state, units, { formula }, ask) => ask("sugar", sugarRequest(state, units, formula)),
+    /** @type {Asking} */
+    asking: {
+      askerOf: askerByPlan(bench.api, bench.isLiquid),
+      also: (state, units, { formula }, filled, ask) => ask("sugar", sugarRequest(state, units, formula, filled)),
+    },
     /** Draws when the browser has time for it: the next answers come first. */
     draw() {
       notThen(waiting);

@@ -15,6 +15,7 @@ import { createBench, entriesOf } from "./bench.js";
 import { barOf, frameOf } from "./frame.js";
 
 const RETRY_MS = 5000;
+const NOTICED_MS = 150;         // then they are faint
 const PATIENCE_MS = 500;        // half a number is no fault yet: faults, and taking amounts away, wait for a pause in typing
 const ANNOUNCE_MS = 1500;       // a screen reader hears of new answers once, not at every key
 const QUIET_MS = 3000;
@@ -52,8 +53,8 @@ export class Page {
   tonight;
   /** @type {WeighSection} */
   weigh;
-  /** What the parts that load later need besides, once they are there. @type {AlsoAsk | null} */
-  alsoAsk = null;
+  /** @type {Asking | null} */
+  asking = null;                // of the parts that load later, once they are there
   /** @type {ReturnType<typeof frameOf>} */
   frame;
   /** @type {ReturnType<typeof barOf>} */
@@ -72,7 +73,7 @@ export class Page {
   /** @type {Promise<import("./after.js").After> | null} */
   #after = null;
   #waiting = false;             // for the moment to load the rest
-  #timers = { faults: 0, withdraw: 0, rest: 0, announce: 0, keep: 0 };
+  #timers = { faults: 0, slow: 0, withdraw: 0, rest: 0, announce: 0, keep: 0 };
   #keep = () => {};
 
   /** @param {Storage_} storage */
@@ -86,7 +87,7 @@ export class Page {
     this.tonight = tonightSection(bench, (name) => this.openFold(name), (button) => this.bar.offer(button));
     this.weigh = weighSection(bench, (name) => this.openFold(name));
     this.sections = [this.tonight, this.weigh];
-    this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked, this.alsoAsk));
+    this.#runner = new Runner(bench.api, this, (ask, allAsked, signal) => wholeJob(bench, this.#run, ask, allAsked, signal, this.asking));
     this.#mount();
     if (storage.getItem(ANSWERS_KEY) !== null) {
       const { keptAnswers } = await import("../state/saved.js");
@@ -180,6 +181,7 @@ export class Page {
       this.draw(this.bench.answers.now());
       this.#timers.rest = setTimeout(() => this.#rest(), PATIENCE_MS);      // slower answers
     } else if (!old) {
+      this.#timers.slow ||= setTimeout(() => root.classList.add("slow"), NOTICED_MS);
       this.#timers.withdraw ||= setTimeout(() => this.mark(true), PATIENCE_MS);
     }
     root.dataset.answers = current ? "current" : old ? "old" : "coming";
@@ -196,8 +198,10 @@ export class Page {
   }
 
   #waitAgain() {
+    clearTimeout(this.#timers.slow);
     clearTimeout(this.#timers.withdraw);
-    this.#timers.withdraw = 0;
+    this.#timers.slow = this.#timers.withdraw = 0;
+    root.classList.remove("slow");
   }
 
   notSaved(why = "storage") {
@@ -376,12 +380,12 @@ function menu(text, label, choices, value, set) {
 }
 
 /** The job of the page as a chain of calls, first those that others wait for.
-@param {Bench} bench @param {Run} run @param {Ask} askFor @param {() => void} allAsked @param {AlsoAsk | null} alsoAsk */
-async function wholeJob(bench, run, askFor, allAsked, alsoAsk) {
+@param {Bench} bench @param {Run} run @param {Ask} askFor @param {() => void} allAsked @param {AbortSignal} signal @param {Asking | null} asking */
+async function wholeJob(bench, run, askFor, allAsked, signal, asking) {
   const { work: state } = run;
-  /** Working, sources and notes are asked for once the folds that show them are there. @type {Ask} */
-  const ask = (step, request) => askFor(step, alsoAsk ? request : { ...request, show: "result" });
   const units = run.units ?? bench.units();
+  /** Working, sources and notes are asked for once the folds that show them are there. @type {Ask} */
+  const ask = asking?.askerOf(state, units, askFor, signal) ?? ((step, request) => askFor(step, { ...request, show: "result" }));
   const uses = state.bread.kind === "calibration";
   const taught = uses || run.trials.length ? quiet(import("./taught.js").then(({ taughtBy }) => taughtBy(bench, run, units, ask))) : null;
   // Work that uses the trials needs what they teach first: every answer is for it.
@@ -393,11 +397,10 @@ async function wholeJob(bench, run, askFor, allAsked, alsoAsk) {
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)
       ? quiet(ask("fill-before", { ...panFillRequest(state, units, breadBefore(corrected)), show: "result" })) : null;
-    const sugar = alsoAsk?.(state, units, corrected, ask) ?? null;
-    if (sugar) quiet(sugar);
     const filled = await filling;
     const weighed = filled
-      ? quiet(ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best))) : null;
+      ? quiet(ask("weigh", weighOutRequest(state, units, filled.formula ?? corrected.formula, filled.total_dough_mass.best))) : null;
+    const sugar = asking && quiet(asking.also(state, units, corrected, filled, ask));
     allAsked();
     await Promise.all([sugar, before, weighed]);
   }

@@ -61,7 +61,7 @@ export async function openCard({ t, place: page }, card) {
   dialog.showModal();
   count();
   const watch = new MutationObserver(count);          // another answer has other lines
-  watch.observe(card, { childList: true, subtree: true });
+  watch.observe(card, { childList: true, characterData: true, subtree: true });
 
   function follow() {
     if (!history.state?.card) closeCard();

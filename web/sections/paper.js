@@ -6,6 +6,7 @@ import { dayOf, doneText } from "./weigh-section.js";
 
 const SCORED_DAYS = [0, 1, 2, 3];
 const LINES = 4;                // to write on
+const PAUSE_MS = 200;
 
 /** @param {string} head @param {string[]} columns @param {[string, ...(Element | string | null)[]][]} rows */
 function ruled(head, columns, rows) {
@@ -57,21 +58,29 @@ export function paperSection(bench, into) {
   const steps = h("div", { class: "paper-steps" });
   const record = h("article", { class: "record" });
   into.replaceChildren(steps, record);
-  addEventListener("beforeprint", () => {           // the card may be there since yesterday
+  addEventListener("beforeprint", () => {
+    write();
     const day = into.parentElement?.querySelector(".print-foot > :last-child");
-    if (day) setText(day, dayOf(bench));
+    if (day) setText(day, dayOf(bench));           // the card may be there since yesterday
   });
   /** @type {any[]} */
   let last = [];
-  /** @param {any[]} replies */
-  function show(...replies) {
-    last = replies;
-    const [weigh, water, fill] = replies;
+  let timer = 0;
+  function write() {
+    const { weigh, water, fill } = bench.answers.now();
+    if (!bench.answers.complete() || !weigh || !water || !fill) return;
     steps.replaceChildren(...stepsOf(bench, fill));
     record.replaceChildren(...recordOf(bench, weigh, water, fill).flat());
   }
+  /** Nobody sees it before it is printed, so it can wait. @param {any[]} replies */
+  function show(...replies) {
+    if (replies.some((each, index) => each !== last[index])) for (const each of into.children) each.replaceChildren();
+    last = replies;
+    clearTimeout(timer);
+    timer = setTimeout(write, PAUSE_MS);
+  }
   return {
     step: "weigh", beside: ["water", "fill"], node: into, refresh() {},
-    answer: { node: into, show, redraw() { if (last.length) show(...last); }, old() {}, say() {}, withdraw() { last = []; } },
+    answer: { node: into, show, redraw: write, old() {}, say() {}, withdraw() {} },
   };
 }

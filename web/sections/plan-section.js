@@ -241,7 +241,7 @@ export function planSections(bench, changed) {
   }
   /** The answer to the entries as they are now. */
   function now() {
-    return last?.of === JSON.stringify(request()?.body) ? last?.reply : undefined;
+    return last && last.of === JSON.stringify(request()?.body) ? last.reply : undefined;
   }
   /** @param {"temperatures" | "timetable" | "sure"} name */
   const says = (name) => () => {

@@ -36,9 +36,9 @@ function solution(bench, name, solve, use) {
   });
   /** @returns {ServiceRequest<"sugar-budget"> | null} */
   function request() {
-    const { water } = bench.answers.now();
+    const { water, fill = null } = bench.answers.now();
     if (!water) return null;
-    const { call, body } = sugarRequest(state, bench.units(), water.formula);
+    const { call, body } = sugarRequest(state, bench.units(), water.formula, fill);
     return { call, body: { ...body, solve: solve() }, show: "result", place: () => step };
   }
   function write() {

@@ -8,6 +8,7 @@ import { doughDigits, figuresOf, withUnit } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 const MOST_SHARE = 60;          // of the slider
+const NARROW_REM = 14;          // of paper: text may be enlarged
 /** How a loaf filled its tin, percent: what the words of the choice stand for. */
 export const FILLED = { full: 100, low: 92, much: 108 };
 
@@ -263,16 +264,19 @@ export function tonightSection(bench, open, offer = () => {}) {
       table.replaceChildren();
     },
   };
+  const node = h("section", { class: "sheet ask", "aria-labelledby": "tonight" },
+      h("h2", { class: "unseen", id: "tonight", tabindex: "-1" }, t("tonight.title")),
+      h("p", { class: "lead" }, t("tonight.lead")),
+      h("div", { class: "row recipe" }, h("span", { class: "label" }, t("tonight.recipe"), example), h("p", {}, name), paste),
+      room, said, share.node, tin.node, last.node, table);
+  new ResizeObserver(([{ contentRect }]) => {
+    node.classList.toggle("narrow", contentRect.width <= NARROW_REM * parseFloat(getComputedStyle(document.documentElement).fontSize));
+  }).observe(node);
   return {
-    step: "fill", beside: ["fill-before", "water"], answer, refresh,
+    step: "fill", beside: ["fill-before", "water"], answer, refresh, node,
     markShareOf(formula) {
       share.markOwn(formula);
       forget();
     },
-    node: h("section", { class: "sheet ask", "aria-labelledby": "tonight" },
-      h("h2", { class: "unseen", id: "tonight", tabindex: "-1" }, t("tonight.title")),
-      h("p", { class: "lead" }, t("tonight.lead")),
-      h("div", { class: "row recipe" }, h("span", { class: "label" }, t("tonight.recipe"), example), h("p", {}, name), paste),
-      room, said, share.node, tin.node, last.node, table),
   };
 }

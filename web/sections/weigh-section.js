@@ -1,8 +1,7 @@
 /** What to weigh. Bakers weigh what they see here, so it is here only while the answers are for the entries. */
 
 import { answerOf, AT_HAND, careLine, numbersOf } from "../ui/answer.js";
-import { folded, h, setText } from "../ui/dom.js";
-import { numberField } from "../ui/fields.js";
+import { folded, h, setNodes, setText } from "../ui/dom.js";
 import { figuresOf } from "../ui/figures.js";
 import { decimalsOf, separators, showNumber } from "../ui/numbers.js";
 
@@ -17,8 +16,7 @@ function changeOf({ inward, outward }, tick, line, exact) {
   return same || Math.abs(more) < line.resolution / 2 ? 0 : more;
 }
 
-/** An amount on its decimal point: 4.6 can't be read as 46. @param {HTMLElement} amount
-@param {string} locale */
+/** An amount on its decimal point: 4.6 can't be read as 46. @param {HTMLElement} amount @param {string} locale */
 function onPoint(amount, locale) {
   const [, number = "", unit] = /^(.*\d)(\D*)$/u.exec(amount.textContent ?? "") ?? [];
   if (unit === undefined) return amount;
@@ -59,8 +57,8 @@ function tickList(bench) {
     const found = tickOf(key);
     const change = found && changeOf(bench.units(), found, line, exact);
     box.checked = change === 0;
-    was.textContent = change ? t(change > 0 ? "weigh.addMore" : "weigh.takeOut", {
-      was: shown(line, line.mass - change), difference: shown(line, Math.abs(change)) }) : "";
+    setText(was, change ? t(change > 0 ? "weigh.addMore" : "weigh.takeOut", {
+      was: shown(line, line.mass - change), difference: shown(line, Math.abs(change)) }) : "");
   }
   /** @param {WeighOutLine} line @param {number} mass */
   const shown = (line, mass) => onScale(line, mass).textContent;
@@ -79,8 +77,9 @@ function tickList(bench) {
       const row = rows.get(key) ?? newRow(key, line, exact);
       rows.set(key, Object.assign(row, { line, exact }));
       setText(row.what, names.label(line.ingredient));
-      row.box.setAttribute("aria-label", `${row.what.textContent} ${onScale(line).textContent}`);
-      row.much.replaceChildren(onPoint(onScale(line), bench.locale));
+      const amount = onScale(line);
+      row.box.setAttribute("aria-label", `${row.what.textContent} ${amount.textContent}`);
+      if (!row.much.firstChild?.isEqualNode(onPoint(amount, bench.locale))) row.much.replaceChildren(amount);
       showTick(key);
       return row.node;
     },
@@ -110,49 +109,49 @@ function createWaiting(answers) {
   };
 }
 
-/** @param {Bench} bench */
-function scaleFields(bench) {
-  const { t, state } = bench;
-  /** @param {keyof Work["weigh"]} name @param {string} quantity @param {string} place */
-  const number = (name, quantity, place) => numberField(bench, {
-    label: t(`weigh.${name}`), quantity, place, optional: name !== "handling_percent", get: () => state.weigh[name],
-    set: (value) => bench.change((work) => { work.weigh[name] = value; }),
-  });
-  return [number("resolution", "mass", "weigh/scale/resolution"),
-          number("fine_resolution", "mass", "weigh/scale/fine_resolution"),
-          number("fine_below", "mass", "weigh/scale/fine_below"),
-          number("handling_percent", "percent", "weigh/losses/handling_percent")];
-}
-
-/** @param {Bench} bench @param {ReturnType<typeof tickList>} ticks
-@param {Answers["weigh"]} reply @param {Answers["water"]} water @param {Answers["fill"]} fill */
-function writeCard(bench, ticks, reply, water, fill) {
+/** Writes the card, whose nodes stay. @param {Bench} bench @param {ReturnType<typeof tickList>} ticks */
+function cardOf(bench, ticks) {
   const { t } = bench;
-  const { figure, text } = figuresOf(bench);
-  const seen = new Map();
-  /** @type {Record<Part, Element[]>} */
-  const parts = { scald: [], dough: [] };
-  for (const [index, line] of reply.weigh_out.entries()) {
-    const stem = `${line.part}/${line.ingredient}`;
-    seen.set(stem, (seen.get(stem) ?? 0) + 1);
-    parts[line.part].push(ticks.lineOf(`${stem}/${seen.get(stem)}`, line, reply.formula.lines[index].mass));
+  const { figure, text, dough } = figuresOf(bench);
+  const [head, total] = ["card-head", "total"].map((name) => h("p", { class: name }));
+  const parts = (/** @type {Part[]} */ (["scald", "dough"])).map((part) => {
+    const top = h("div", { class: "part-head" });
+    const list = h("ul", { class: "ticks" });
+    return { part, top, title: h("h3", {}, t(`weigh.${part}`)), list, node: h("div", { class: `part part-${part}` }, top, list) };
+  });
+  /** @type {Map<string, Element>} */
+  const cares = new Map();
+  /** @param {Caution} caution */
+  function careOf(caution) {
+    const of = JSON.stringify(caution);
+    const node = cares.get(of) ?? careLine(bench, caution);
+    cares.set(of, node);
+    return node;
   }
-  const dough = figuresOf(bench).dough(fill.dough_mass.best);
-  const share = text(Number(water.after.scalded_share_percent.toFixed(1)), "percent");
-  const cares = [reply, fill, water].flatMap(({ cautions }) => cautions)
-    .filter(({ code }, index, all) => AT_HAND[code] === "weigh" && all.findIndex((each) => each.code === code) === index);
-  const ofScald = cares.filter(({ code }) => code === "hot_scald");
-  const tin = cares.filter((each) => !ofScald.includes(each) && (each.code !== "overfilled_pan" || bench.state.bread.kind === "prior"));
-  return [
-    h("p", { class: "card-head" }, h("strong", {}, reply.formula.name || t("weigh.title")),
-      h("span", {}, t(fill.pans > 1 ? "weigh.headMany" : "weigh.head", { share, pans: fill.pans, dough }))),
-    tin.map((caution) => careLine(bench, caution)),
-    Object.entries(parts).filter(([, lines]) => lines.length).map(([part, lines]) =>
-      h("div", { class: `part part-${part}` }, h("div", { class: "part-head" }, h("h3", {}, t(`weigh.${part}`)),
-        part === "scald" ? ofScald.map((caution) => careLine(bench, caution)) : null), h("ul", { class: "ticks" }, lines))),
-    h("p", { class: "total" }, h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply, bench.units())), bench.locale)),
-      h("span", {}, t("weigh.total", { dough: figuresOf(bench).dough(fill.total_dough_mass.best) }))),
-  ];
+
+  return (/** @type {Answers["weigh"]} */ reply, /** @type {Answers["water"]} */ water, /** @type {Answers["fill"]} */ fill) => {
+    const seen = new Map();
+    const lines = reply.weigh_out.map((line, index) => {
+      const stem = `${line.part}/${line.ingredient}`;
+      seen.set(stem, (seen.get(stem) ?? 0) + 1);
+      return { part: line.part, node: ticks.lineOf(`${stem}/${seen.get(stem)}`, line, reply.formula.lines[index].mass) };
+    });
+    const share = text(Number(water.after.scalded_share_percent.toFixed(1)), "percent");
+    const said = [reply, fill, water].flatMap(({ cautions }) => cautions)
+      .filter(({ code }, index, all) => AT_HAND[code] === "weigh" && all.findIndex((each) => each.code === code) === index);
+    const ofScald = said.filter(({ code }) => code === "hot_scald");
+    const tin = said.filter((each) => !ofScald.includes(each) && (each.code !== "overfilled_pan" || bench.state.bread.kind === "prior"));
+    head.replaceChildren(h("strong", {}, reply.formula.name || t("weigh.title")),
+      h("span", {}, t(fill.pans > 1 ? "weigh.headMany" : "weigh.head", { share, pans: fill.pans, dough: dough(fill.dough_mass.best) })));
+    total.replaceChildren(h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply, bench.units())), bench.locale)),
+      h("span", {}, t("weigh.total", { dough: dough(fill.total_dough_mass.best) })));
+    return [head, tin.map(careOf), parts.map(({ part, top, title, list, node }) => {
+      const own = lines.filter((line) => line.part === part);
+      setNodes(top, title, part === "scald" ? ofScald.map(careOf) : null);
+      setNodes(list, own.map((line) => line.node));
+      return own.length > 0 && node;
+    }), total];
+  };
 }
 
 /** With the decimals of the finest scale used; in ounces what is weighed in grams adds none. @param {Answers["weigh"]} reply @param {Units} units */
@@ -197,7 +196,6 @@ function printFoot(bench, replies) {
 /** @param {Bench} bench @param {(fold?: string) => Promise<void>} open opens a fold, or only loads them all @returns {WeighSection} */
 export function weighSection(bench, open) {
   const { t } = bench;
-  const fields = scaleFields(bench);
   const ticks = tickList(bench);
   const { whenCurrent, over } = createWaiting(bench.answers);
 
@@ -217,7 +215,7 @@ export function weighSection(bench, open) {
   const code = h("div", { class: "card-code" });
   const paper = h("div", { class: "paper" });         // what only paper needs, filled in later
   const answer = answerOf(bench, "weigh", t("weigh.answer"),
-    (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer, paper]);
+    cardOf(bench, ticks), [code, method, footer, paper]);
   answer.node.classList.add("weigh-card");
   /** @param {string} name @param {() => void} click */
   const button = (name, click, kind = "") => h("button", { type: "button", class: kind || null, on: { click } }, t(`weigh.${name}`));
@@ -237,9 +235,8 @@ export function weighSection(bench, open) {
       (await import("./log-section.js")).logBake(bench);
     })),
     untick);
-  const more = folded(t("weigh.scale"), h("div", { class: "pair" }, fields.map((field) => field.node)));
   // What is said of the rounding is read beside the scale.
-  more.lastElementChild?.append(...answer.node.querySelectorAll(":scope > .short-notes, :scope > details"));
+  const scale = folded(t("weigh.scale"), ...answer.node.querySelectorAll(":scope > .short-notes, :scope > details"));
   const fix = async () => {
     await open();
     (await import("./find-fault.js")).findFault();
@@ -258,7 +255,7 @@ export function weighSection(bench, open) {
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);
       footer.replaceChildren(...printFoot(bench, replies));
     } },
-    paper, bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
+    paper, scale, bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
     follow(how, { matter, toDo, fault, hopeless }) {
       buttons.hidden = how === "old";
       if (how !== "current") code.replaceChildren();
@@ -272,12 +269,10 @@ export function weighSection(bench, open) {
       if (how === "current" || hopeless) over(how === "current");
     },
     refresh() {
-      for (const field of fields) field.refresh();
       ticks.show();
       showUntick();
     },
     node: h("section", { class: "slip section section-weigh", id: "weigh", "aria-labelledby": "weigh-title" },
-      h("h2", { id: "weigh-title", tabindex: "-1" }, t("weigh.title")), answer.node, buttons,
-      more),
+      h("h2", { id: "weigh-title", tabindex: "-1" }, t("weigh.title")), answer.node, buttons, scale),
   };
 }

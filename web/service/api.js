@@ -66,12 +66,12 @@ class Delivery {
   /** @param {() => void} deliver */
   add(deliver) {
     this.#waiting.push(deliver);
-    if (this.#allAsked) this.#soon();
+    if (this.#allAsked) this.#timer ||= setTimeout(() => this.now());
   }
 
   allAsked() {
     this.#allAsked = true;
-    this.#soon();
+    this.now();
   }
 
   now() {
@@ -80,10 +80,6 @@ class Delivery {
     if (this.#signal.aborted || !this.#waiting.length) return;
     for (const deliver of this.#waiting.splice(0)) deliver();
     this.#listener.delivered?.();
-  }
-
-  #soon() {
-    this.#timer ||= setTimeout(() => this.now());
   }
 }
 
@@ -139,7 +135,7 @@ export class Runner {
     this.#running = mine;
     this.#listener.began();
     try {
-      await this.#job((step, request) => this.#ask(step, request, delivery, signal), () => delivery.allAsked());
+      await this.#job((step, request) => this.#ask(step, request, delivery, signal), () => delivery.allAsked(), signal);
       delivery.now();
       if (!signal.aborted && !this.#again) this.#listener.settled();
     } catch (error) {
@@ -162,7 +158,7 @@ export class Runner {
     const before = this.#known.get(step);
     const isNew = before?.asked !== asked;
     try {
-      const reply = isNew ? await this.#api.call(request.call, request.body, signal, request.show) : before?.reply;
+      const reply = request.reply ?? (isNew ? await this.#api.call(request.call, request.body, signal, request.show) : before?.reply);
       if (signal.aborted) return null;
       this.#known.set(step, { asked, reply });
       delivery.add(() => this.#listener.answered(step, reply));

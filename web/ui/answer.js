@@ -1,6 +1,6 @@
 /** The frame of an answer: its faults, notes, cautions and working around what a section writes. */
 
-import { append, h } from "./dom.js";
+import { h, setNodes } from "./dom.js";
 import { writeFaults } from "./fields.js";
 import { figuresOf } from "./figures.js";
 
@@ -25,7 +25,7 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
 
   /** @type {any[]} */
   let last = [];
-  const writeBody = () => { body.replaceChildren(); append(body, [write(...last)]); };
+  const writeBody = () => setNodes(body, write(...last));
   return {
     node,
     show(...replies) {

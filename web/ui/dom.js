@@ -14,12 +14,18 @@ function fill(node, { on = {}, ...attributes }, children) {
   return node;
 }
 
+/** @param {Child[]} children @returns {(Node | string)[]} */
+const nodesOf = (children) => /** @type {any[]} */ (children).flat(Infinity).filter(Boolean);
+
 /** @param {Element} node @param {Child[]} children */
 export function append(node, children) {
-  for (const child of children) {
-    if (Array.isArray(child)) append(node, child);
-    else if (child !== null && child !== undefined && child !== false) node.append(child);
-  }
+  node.append(...nodesOf(children));
+}
+
+/** Leaves the same nodes in place: what is put again is laid out again. @param {Element} place @param {Child[]} content */
+export function setNodes(place, ...content) {
+  const [nodes, there] = [nodesOf(content), place.childNodes];
+  if (nodes.length !== there.length || nodes.some((node, index) => node !== there[index])) place.replaceChildren(...nodes);
 }
 
 /** h("p", {class: "hint"}, "text", node, [nodes])

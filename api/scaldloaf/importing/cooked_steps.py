@@ -62,3 +62,8 @@ def _thickens(phrase: str, words: frozenset[str]) -> bool:
 def is_piped(sentence: str) -> bool:
     """Whether a sentence says that a paste goes on top: ``pipe crosses over the buns``."""
     return not PIPED.isdisjoint(map(plain_word, heading_words(sentence).split()))
+
+
+def is_heated(sentence: str) -> bool:
+    """Whether a sentence says that something is in a pan or on the heat."""
+    return not HEATED.isdisjoint(map(plain_word, heading_words(sentence).split()))

@@ -11,7 +11,7 @@ from scaldloaf.importing.items import joined_words, mass_in, phrases_of, without
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
-from scaldloaf.importing.named_items import as_sold, is_the_scald, name_of, with_first_size
+from scaldloaf.importing.named_items import as_sold, beside_scald, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.scald_parts import beside_whole, in_two, is_more, part_for_scald
@@ -228,6 +228,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     named = _by_fat(named, items) if measures and percents else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
     outside = _outside_the_name(sections.ASIDE_WORDS, joined_words(items, MOST_WORDS_INSIDE), named)
+    if scald and named.ingredient is None:
+        named = beside_scald(items, scald, reader.names) or named
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside is not None, scald if named.ingredient else None, reader)

@@ -22,7 +22,7 @@ from scaldloaf.importing.items import mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
-from scaldloaf.importing.scald_parts import chunks_of
+from scaldloaf.importing.scald_parts import chunks_of, names_its_own
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
 from scaldloaf.importing.steps import has_step_word, is_step
@@ -288,6 +288,8 @@ def _read_ingredients(
     if is_note and not weighs(items[:1]):
         return [_step(blank, plain, blank.line, reader)]
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
+    if part == SCALD and not says_more and names_its_own(sections.words_of_title(before), reader):
+        title, part = Title(None, False), None
     if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
         return [mention(blank)._replace(mass=mass_in(items))]
     if part == SCALD and reader.has_listed and not says_more and has_measure(items):

@@ -11,7 +11,14 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.cooked_steps import is_cooked, is_piped, names_scald, runs, split_sentences
+from scaldloaf.importing.cooked_steps import (
+    is_cooked,
+    is_heated,
+    is_piped,
+    names_scald,
+    runs,
+    split_sentences,
+)
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.listed_scald import (
     LEAST_LIQUID,
@@ -23,7 +30,7 @@ from scaldloaf.importing.listed_scald import (
     is_dough,
 )
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
-from scaldloaf.importing.said_amounts import Named, named_in
+from scaldloaf.importing.said_amounts import Named, named_in, with_added_parts
 from scaldloaf.importing.scald_parts import in_two
 from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.reference import Ingredient
@@ -219,6 +226,7 @@ def _is_among(one: Named, others: Sequence[Named]) -> bool:
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
     """The readings with what a sentence names in the scald; None where that can't be."""
     flours = _flours(readings)
+    found = found._replace(named=_with_added_parts(readings, found, reader))
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True
@@ -226,7 +234,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     named_flours = [each for each in found.named if each.ingredient.is_flour]
     named_flour = next((each for each in named_flours if each.mass), next(iter(named_flours), None))
     changed: dict[int, list[Reading]] = {}
-    most_liquid = MOST_LIQUID_NAMED if names_scald(found.text.lower()) else MOST_LIQUID
+    most_liquid = MOST_LIQUID_NAMED if _is_certain(found) else MOST_LIQUID
     at = _place_of_flour(readings, flours, named_flour, all_flour, found.named) if named_flour else None
     if named_flour is None or at is None:
         return None
@@ -257,6 +265,17 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     for place in flours if named_flour.mass is None else ():
         changed.setdefault(place, [_rival(readings[place], flour_g)])
     return [new for at, reading in enumerate(readings) for new in changed.get(at, [reading])] + added
+
+
+def _is_certain(found: Found) -> bool:
+    """Whether a sentence names the scald, or heats amounts that it says."""
+    return names_scald(found.text.lower()) or is_heated(found.text) and all(each.mass for each in found.named)
+
+
+def _with_added_parts(readings: Sequence[Reading], found: Found, reader: Reader) -> list[Named]:
+    if not is_heated(found.text):
+        return found.named
+    return with_added_parts(list(filter(is_dough, readings)), found.named, reader)
 
 
 def _flours(readings: Sequence[Reading]) -> list[int]:

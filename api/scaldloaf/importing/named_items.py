@@ -146,6 +146,15 @@ def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
     return len(beside) < len(words) and not names.named_as_spelt(beside).words
 
 
+def beside_scald(items: Sequence[Item], scald: str, names: Names) -> Named | None:
+    """The ingredient that the scald's name stands before: ``Tangzhong flour 25 g``."""
+    words = bare_words(items)
+    if len(words) < 2 or words[0] != scald:
+        return None
+    named = name_of([item for item in items if item != scald], names)
+    return named if named.ingredient else None
+
+
 def with_first_size(items: list[Item]) -> list[Item]:
     """Eggs of the first of two sizes: ``1 large or 2 small eggs``."""
     for at in range(len(items) - 5):

@@ -16,6 +16,7 @@ from scaldloaf.importing.listed_scald import LIQUIDS
 from scaldloaf.importing.method import MOST_SENTENCES, sentences_with_lines
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.said_amounts import IN_STEPS, Named, all_named_in
+from scaldloaf.importing.steps import has_step_word
 from scaldloaf.importing.vocabulary import COUNT, OUTSIDE, PERCENT, PIECE
 from scaldloaf.importing.washes import washes
 
@@ -55,7 +56,10 @@ def with_prose(readings: list[Reading], steps: Sequence[str], reader: Reader) ->
         said = [
             each
             for each in _said(steps, reader)
-            if _is_one_of(each.named, wanted) and each.part != OUTSIDE and each.named.mass
+            if _is_one_of(each.named, wanted)
+            and each.part != OUTSIDE
+            and each.named.mass
+            and has_step_word(each.sentence)
         ]
         return readings + [_reading(each) for each in said[:1]]
     if any(each.mass and each.ingredient is None for each in listed):

@@ -122,7 +122,8 @@ def read_lines(
     else:
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
-        readings = with_prose(readings, known.steps, reader)
+        if words.language not in LATIN:
+            readings = with_prose(readings, known.steps, reader)
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = with_liquid_of_method(readings, known.steps, reader)

@@ -35,7 +35,12 @@ MOST_NAME_WORDS = 3
 _NUMBER = re.compile(r"\(?\d")
 _NO_AMOUNT = re.compile(r"%|°")
 _PARTS = frozenset((SCALD, DOUGH, OUTSIDE, SPONGE))
-_LED = re.compile(r"(?:[,.;] |(?<=\w) )(?:and )?(?=for (?:the )?((?:[^\W\d_]+ ){1,3})\d)", re.IGNORECASE)
+_LED = re.compile(
+    r"(?:[,.;] |(?<=\w) )(?:(?:and|plus|with) )?(?:for|a|the) (?:the )?((?:[^\W\d_]+ ){1,3}?)"
+    r"(?:of |made (?:of|with|from) |using )?(?=\d)",
+    re.IGNORECASE,
+)
+_MARKS = (" / ", " + ", " • ", " · ", " - ", " – ", "; ")
 # Behind one of these a number goes on with what stands before it.
 _GOES_ON = (
     ADD
@@ -74,22 +79,34 @@ def pieces_of_run(plain: str) -> list[str]:
         return [plain]
     if sum(map(str.isdigit, plain)) < LEAST_AMOUNTS:
         return [plain]
-    led = list(_by_parts(plain))
-    pieces = [piece for part in led for piece in _by_amounts(part)]
+    pieces = [
+        piece for part in _by_parts(plain) for marked in _by_marks(part) for piece in _by_amounts(marked)
+    ]
     return pieces if len(pieces) > 1 else [plain]
 
 
 def _by_parts(plain: str) -> Iterator[str]:
     """The parts of a line that name what they are for: ``…, and for the tangzhong 25 g flour …``."""
-    start = 0
+    start, name = 0, ""
     for found in _LED.finditer(plain):
         title = title_of(heading_words(found.group(1)).split())
         before = plain[start : found.start()]
         is_outside = plain.count("(", 0, found.start()) == plain.count(")", 0, found.start())
         if title.exact and title.part in _PARTS and is_outside and _has_name(before.split()):
-            yield before
-            start = found.end()
-    yield plain[start:]
+            yield f"{name}{before}"
+            start, name = found.end(), f"{found.group(1).strip()}: "
+    yield f"{name}{plain[start:]}"
+
+
+def _by_marks(plain: str) -> list[str]:
+    """The ingredients of a list with one mark between all of them: ``500 g flour / 8 g salt / 5 g yeast``."""
+    for mark in _MARKS:
+        if plain.count(mark) < LEAST_AMOUNTS - 1:
+            continue
+        pieces = plain.split(mark)
+        if all(any(map(str.isdigit, piece)) and _has_name(piece.split()) for piece in pieces):
+            return pieces
+    return [plain]
 
 
 def _by_amounts(plain: str) -> list[str]:

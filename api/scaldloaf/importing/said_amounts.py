@@ -1,5 +1,6 @@
 """The flours and liquids that a sentence of the method names, with their amounts."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
@@ -8,11 +9,13 @@ from scaldloaf.importing import text
 from scaldloaf.importing.listed_scald import LIQUIDS
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
-from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.readings import Reader, Reading
 from scaldloaf.importing.vocabulary import MASS, REMAINING, VOLUME, is_spaceless
 from scaldloaf.reference import Ingredient
 
 IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
+MOST_ADDED = 0.25  # of a line, of what it adds for the scald
+_ADDED = re.compile(r"(?:\b(?:plus|and)\b|\+) ?(?=\d)", re.IGNORECASE)
 _SALTS = frozenset(("salt", "coarse_salt"))
 
 
@@ -116,3 +119,39 @@ def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
         if match.ingredient not in found:
             found.append(match.ingredient)
     return found
+
+
+def with_added_parts(lines: Sequence[Reading], named: list[Named], reader: Reader) -> list[Named]:
+    """What a sentence names, with the part for it of a lone flour: ``2 cups plus 2 tbsp flour``."""
+    flours = [line for line in lines if line.ingredient and line.ingredient.is_flour]
+    if len(flours) != 1 or any(each.mass for each in named if each.ingredient.is_flour):
+        return named
+    if _added_part(flours[0], reader) is None:
+        return named
+    return [each if each.mass else _by_its_line(lines, each, reader) for each in named]
+
+
+def _by_its_line(lines: Sequence[Reading], named: Named, reader: Reader) -> Named:
+    own = [
+        line
+        for line in lines
+        if line.ingredient
+        and (line.ingredient.is_flour and named.ingredient.is_flour or line.ingredient is named.ingredient)
+    ]
+    return named._replace(mass=_added_part(own[0], reader)) if len(own) == 1 else named
+
+
+def _added_part(line: Reading, reader: Reader) -> Estimate | None:
+    """What a line adds to its first amount, if that is little beside it."""
+    added = _ADDED.search(plain := text.clean(line.text))
+    if added is None or line.ingredient is None or line.mass is None:
+        return None
+    try:
+        items = read_items(text.tokenise(text.cut(plain[added.end() :])), reader.marks, [])
+    except text.TooManyWords:
+        return None
+    first = items[0] if items else None
+    if not isinstance(first, Measure) or first.kind not in (MASS, VOLUME):
+        return None
+    part = weigh(first, line.ingredient, reader.choices).mass
+    return part if part and part.best <= MOST_ADDED * line.mass.best else None

@@ -127,3 +127,10 @@ def beside_whole(whole: Reading, portion: Estimate, reader: Reader) -> list[Read
         part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
     )
     return [scald, whole._replace(section_doubts=(*whole.section_doubts, doubt))]
+
+
+def names_its_own(words: Sequence[str], reader: Reader) -> bool:
+    """Whether the words before a colon are an ingredient of the scald: ``Tangzhong flour: 25 g``."""
+    if len(words) < 2 or sections.title_of(words[:1]) != (SCALD, True):
+        return False
+    return reader.names.named_as_spelt(tuple(words[1:])).ingredient is not None

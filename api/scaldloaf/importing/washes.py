@@ -18,6 +18,8 @@ from scaldloaf.importing.text import TooManyWords, cut, tokenise
 from scaldloaf.importing.vocabulary import (
     BOILED,
     EXCEPT,
+    FILLED,
+    KNEADED,
     OUTSIDE,
     TOPPINGS,
     WASH,
@@ -36,6 +38,7 @@ _PERHAPS = Doubt.of(LIKELY, "may_be_filling")
 _SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
+_BUTTERS = frozenset(("butter", "salted_butter", "margarine", "unsalted_margarine"))
 _IN_THE_POT = frozenset(
     (
         "honey",
@@ -191,6 +194,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
             mixed |= _named(_without_exceptions(sentence), reader)
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
     places += [at for name in boiled - mixed for at in _in_the_pot(readings, name)]
+    places += _rolled_in(readings, sentences, reader)
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
@@ -203,6 +207,23 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _rolled_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Reader) -> list[int]:
+    """Where the butter is that a step wraps in dough: the last of several that are listed."""
+    butters = [
+        at
+        for at, each in enumerate(readings)
+        if each.in_formula and each.part == DOUGH and each.ingredient and each.ingredient.name in _BUTTERS
+    ]
+    if len(butters) < 2 or not _is_late(readings, butters[-1]):
+        return []
+    last = readings[butters[-1]].ingredient
+    for sentence in sentences:
+        is_filled = any(map(sentence.__contains__, FILLED)) and not any(map(sentence.__contains__, KNEADED))
+        if is_filled and last and last.name in _named(sentence, reader):
+            return butters[-1:]
+    return []
 
 
 def _in_the_pot(readings: Sequence[Reading], name: str) -> list[int]:

@@ -2,7 +2,7 @@
 
 export default {
   // Of what is least certain: what it does to the loaf, from {least} to {most} against the plan.
-  fault: { use: "{value} nehmen" },
+  fault: { look: "Bitte prüfen:", use: "{value} nehmen" },
   part: { of: "{name} ({part})" },
   assessment: {
     under_watered: "Zu trocken für so viel gebrühtes Mehl.",
@@ -312,7 +312,13 @@ export default {
     tooLong: "Dieses Brot ist für einen QR-Code zu lang. Die Seite dazu: {address}",
     away: "Der QR-Code braucht den Dienst, der nicht erreichbar ist. Die Karte lässt sich ohne ihn drucken.",
   },
-  weigh: { progress: "{done} von {all} abgewogen", close: "Schließen", awake: "Der Bildschirm bleibt an." },
+  caution: { title: "Sicherheit" },
+  table: { ofFlour: "% vom Mehl", ofDough: "% vom Teig", before: "Vorher", after: "Nachher" },
+  weigh: {
+    progress: "{done} von {all} abgewogen", close: "Schließen", awake: "Der Bildschirm bleibt an.",
+    resolution: "Genauigkeit der Waage", fine_resolution: "Genauigkeit der Feinwaage",
+    fine_below: "Feinwaage bis", handling_percent: "Verlust (Kessel und Tisch)",
+  },
   panel: {
     perTin: "{dough} je Form ({low}–{high})", safety: "Sicherheit ({count})",
     title: "Dieses Rezept anpassen", open: "In Scaldloaf öffnen (neuer Tab)", recipe: "Rezept",

@@ -2,7 +2,7 @@
 
 export default {
   // Why an entry is refused, by the code of the refusal; _nearest where a value is offered beside it.
-  fault: { use: "Use {value}" },
+  fault: { look: "Check this:", use: "Use {value}" },
   part: { of: "{name} ({part})" },
   assessment: {
     under_watered: "Too dry for this much scalded flour.",
@@ -311,7 +311,13 @@ export default {
     tooLong: "This bread is too long for a QR code. Its page: {address}",
     away: "The QR code needs the service, which can't be reached. The card prints without it.",
   },
-  weigh: { progress: "{done} of {all} weighed", close: "Close", awake: "Screen stays on." },
+  caution: { title: "Safety" },
+  table: { ofFlour: "% of flour", ofDough: "% of dough", before: "Before", after: "After" },
+  weigh: {
+    progress: "{done} of {all} weighed", close: "Close", awake: "Screen stays on.",
+    resolution: "Scale precision", fine_resolution: "Fine scale precision",
+    fine_below: "Use the fine scale below", handling_percent: "Waste (bowl and bench)",
+  },
   panel: {
     perTin: "{dough} per tin ({low}–{high})", safety: "Safety ({count})",
     title: "Adjust this recipe", open: "Open in Scaldloaf (new tab)", recipe: "Recipe",

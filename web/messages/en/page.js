@@ -45,8 +45,7 @@ export default {
     old: "Not up to date: these figures are for your earlier entries.", oldOf: "Not this bread: these figures are for {name}.",
     notes: "More notes ({count})", updated: "Results updated.",
   },
-  fault: { look: "Check this:" },
-  caution: { title: "Safety", defer: "Local rules come first: {who}." },
+  caution: { defer: "Local rules come first: {who}." },
   care: {
     hot_scald: "Hot: it sticks and burns", overfilled_pan: "New tin? Start at the low end", honey_infants: "Honey: not for babies under one",
     allergens: "Check labels for allergens", scald_cooling: "Keeping it? Cool to {cooling_first_to} in 2 h, {cooling_total_to} in 6 h", core_temperature: "done at {low}–{high} in the centre",
@@ -58,10 +57,7 @@ export default {
   },
   working: { title: "How we worked this out" },
   part: { scald: "Scald", dough: "Main dough" },
-  table: {
-    ingredient: "Ingredient", mass: "Weight", ofFlour: "% of flour", ofDough: "% of dough", total: "Total",
-    before: "Before", after: "After",
-  },
+  table: { ingredient: "Ingredient", mass: "Weight", total: "Total" },
   // Names, cautions and notes come from the service in English; a language of its own puts them here by their codes.
   cautions: {},
   notes: {},
@@ -79,10 +75,9 @@ export default {
     scald: "Make the scald", scaldCools: "Let the scald cool", mix: "Mix", bake: "Bake", cool: "Cool" },
   weigh: {
     title: "What to weigh",
-    answer: "What to weigh", scale: "Scale and waste", resolution: "Scale precision",
-    fine_resolution: "Fine scale precision", fine_below: "Use the fine scale below", handling_percent: "Waste (bowl and bench)",
-    scald: "Scald", dough: "Main dough", total: "total, {dough} after waste", exact: "Exact dough weight",
-    factor: "Scaling factor", untick: "Untick all", open: "Baking view",
+    answer: "What to weigh", scale: "Scale and waste",
+    scald: "Scald", dough: "Main dough", total: "total, {dough} after waste",
+    untick: "Untick all", open: "Baking view",
     print: "Print", addMore: "was {was}: add {difference}", takeOut: "was {was}: take out {difference}",
     old: "Not up to date.", fixOne: "Fix 1 entry to get the weights.", fix: "Fix {count} entries to get the weights.",
     offline: "We need a connection to work out these weights.", find: "Fix it",

@@ -1,7 +1,7 @@
 /** あとから読み込む部分の日本語。 */
 
 export default {
-  fault: { use: "{value}にする" },
+  fault: { look: "ここを確認：", use: "{value}にする" },
   part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "この湯種の割合には、水が少なめです。",
@@ -308,7 +308,13 @@ export default {
     tooLong: "このパンはQRコードには長すぎます。ページ：{address}",
     away: "QRコードには接続が必要ですが、つながりません。カードはQRコードなしで印刷できます。",
   },
-  weigh: { progress: "{all}個中{done}個を計量済み", close: "閉じる", awake: "画面は消えません。" },
+  caution: { title: "安全上の注意" },
+  table: { ofFlour: "粉に対する%", ofDough: "生地に対する%", before: "調整前", after: "調整後" },
+  weigh: {
+    progress: "{all}個中{done}個を計量済み", close: "閉じる", awake: "画面は消えません。",
+    resolution: "はかりの最小表示", fine_resolution: "微量はかりの最小表示",
+    fine_below: "微量はかりを使う上限", handling_percent: "ロス（ボウルや台に残る分）",
+  },
   panel: {
     perTin: "1本あたり{dough}（{low}〜{high}）", safety: "安全上の注意（{count}）",
     title: "このレシピを調整", open: "Scaldloafで開く（新しいタブ）", recipe: "レシピ",

@@ -1,7 +1,7 @@
 /** 之后才加载的文字（简体中文，内地用语）。 */
 
 export default {
-  fault: { use: "改为{value}" },
+  fault: { look: "请检查：", use: "改为{value}" },
   part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "水偏少：以这个汤种比例，面团会太干。",
@@ -309,7 +309,13 @@ export default {
     tooLong: "这份配方太长，放不进二维码。网页：{address}",
     away: "二维码需要联网，目前连不上。卡片可以不附二维码打印。",
   },
-  weigh: { progress: "已称 {done}／{all}", close: "关闭", awake: "屏幕会保持常亮。" },
+  caution: { title: "安全提示" },
+  table: { ofFlour: "烘焙%", ofDough: "实际%", before: "调整前", after: "调整后" },
+  weigh: {
+    progress: "已称 {done}／{all}", close: "关闭", awake: "屏幕会保持常亮。",
+    resolution: "电子秤最小刻度", fine_resolution: "微量秤最小刻度",
+    fine_below: "低于这个重量用微量秤", handling_percent: "损耗（粘在盆和台面）",
+  },
   panel: {
     perTin: "每盒{dough}（{low}～{high}）", safety: "安全提示（{count}）",
     title: "调整这份食谱", open: "在Scaldloaf打开（新标签页）", recipe: "食谱",

@@ -1,7 +1,7 @@
 /** 之後才載入的文字（正體中文，台灣用語）。 */
 
 export default {
-  fault: { use: "改成 {value}" },
+  fault: { look: "請檢查：", use: "改成 {value}" },
   part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "水偏少：以這個湯種比例，麵團會太乾。",
@@ -309,7 +309,13 @@ export default {
     tooLong: "這份配方太長，放不進 QR code。網頁：{address}",
     away: "QR code 需要連線，目前連不上。卡片可以不附 QR code 列印。",
   },
-  weigh: { progress: "已秤 {done}／{all}", close: "關閉", awake: "螢幕會保持開啟。" },
+  caution: { title: "安全提醒" },
+  table: { ofFlour: "烘焙%", ofDough: "實際%", before: "調整前", after: "調整後" },
+  weigh: {
+    progress: "已秤 {done}／{all}", close: "關閉", awake: "螢幕會保持開啟。",
+    resolution: "電子秤最小刻度", fine_resolution: "微量秤最小刻度",
+    fine_below: "低於這個重量用微量秤", handling_percent: "損耗（沾黏在盆和檯面）",
+  },
   panel: {
     perTin: "每模 {dough}（{low}～{high}）", safety: "安全提醒（{count}）",
     title: "調整這份食譜", open: "在 Scaldloaf 開啟（新分頁）", recipe: "食譜",
