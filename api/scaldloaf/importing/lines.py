@@ -44,7 +44,7 @@ from scaldloaf.importing.washes import all_outside
 from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
-MOST_STAGE_WORDS = 12  # of a step's heading
+MOST_STAGE_WORDS = 10  # of a step's heading that ends with its part
 LEAST_NOTE_WORDS = 4  # behind “note:”
 MOST_VERB_CHARACTERS = 40
 _BEFORE_VERB = frozenset(
@@ -156,9 +156,10 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
         return title
     if not next_is_listed or len(words) > MOST_STAGE_WORDS or any(map(str.isdigit, title)):
         return plain
-    of_last = sections.title_of(words[-1:])
     of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
-    return title.split()[-1] if of_last == (OUTSIDE, True) and not of_dough else plain
+    if of_dough or sections.title_of(words[-1:]) != (OUTSIDE, True):
+        return plain
+    return title.split()[-1]
 
 
 def _balanced(pieces: list[str]) -> list[str]:
