@@ -26,11 +26,15 @@ def titles_in(lines: Sequence[str]) -> frozenset[int]:
     ``#`` is only a mark above some ``##``.
     """
     pairs = enumerate(pairwise(lines))
-    lined = [at for at, (line, below) in pairs if line.strip() and below.strip() == underline(line)]
+    lined = [at for at, (line, below) in pairs if line.strip() and _is_underline(below.strip(), line)]
     hashed = [at for at, line in enumerate(lines) if line.startswith("# ")]
     if not any(line.startswith("## ") for line in lines[min(hashed, default=0) :]):
         hashed = []
     return frozenset(at for found in (lined, hashed) if len(found) == 1 for at in found)
+
+
+def _is_underline(below: str, line: str) -> bool:
+    return below.startswith("=") and below == underline(line)
 
 
 def underline(title: str) -> str:
