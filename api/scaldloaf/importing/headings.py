@@ -134,7 +134,7 @@ def _names_an_ingredient(words: Sequence[str], is_measured: bool, dressed: bool,
 
 def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:
     """A heading by what it says: of the method, of the whole list, of a part, or of something unknown."""
-    if title.part == SCALD and not marked and reader.has_scald:
+    if title.part == SCALD and not marked and _is_mentioned(reader):
         return mention(blank)
     if title.part == SPONGE and not marked and _names_all_of_it(tokens, reader):
         return mention(blank)._replace(part=DOUGH, read_as="the sponge, made from the lines read as its own")
@@ -157,6 +157,11 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     reader.just_opened = False
     unknown = Doubt.of(LIKELY, "unknown_heading", part="dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _is_mentioned(reader: Reader) -> bool:
+    """Whether the scald has a list of its own, above or below what goes into the dough."""
+    return reader.has_scald or reader.scald_is_ahead and (reader.has_listed or reader.section != "")
 
 
 def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:

@@ -2,7 +2,9 @@
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.lexicon import ENGLISH
 from scaldloaf.importing.measures import unit_of_word
@@ -23,15 +25,20 @@ MOST_NAME_CHARACTERS = 40
 MOST_WRAPPED_CHARACTERS, MOST_WRAPPED_WORDS = 60, 5  # of a line that a page has broken in two
 MOST_FORWARD_CHARACTERS = 80  # of a name below its amount, with a remark
 LEAST_FORWARD = 3  # amounts, each with a name below, that show which way a list goes
+LEAST_BACK = 3  # names, each with its amount below, that show that a bare number is one too
 _BARE_AMOUNT = re.compile(
     r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
 )
 _LEFT_OPEN = frozenset(
     ("à", "a", "e", "y", "et", "di", "de", "du", "d", "of", "and", "und", "mit", "con", "avec")
 )
-_BARE_NUMBER = re.compile(r"\d[\d.,/~～〜–-]*")
+BARE_NUMBER = re.compile(r"\d[\d.,/~～〜–-]*(?: \d/\d)?")
+_IN_PARENTHESES = re.compile(r"[(\[]([^()\[\]]{1,30})[)\]]")
 _BEHIND_NUMBER = re.compile(r"\d\s?([^\W\d_]+|%)")
 _MEASURE_BEFORE_NUMBER = re.compile(r"(?:さじ|匙|スプーン|カップ|[大小])\s?\d")  # 大さじ2
+_EGGS = re.compile(
+    r"(?i)\b(?:eggs?|eier|ei|eigelbe?|huevos?|yemas?|[œo]e?ufs?|uov[ao]|tuorl[oi]|jaunes?)\b|卵|蛋|全卵|玉子"
+)
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
 _SPOONS_OR_VAGUE = re.compile(  # 大さじ1と1/2; 適量
     r"(?:[大小]さじ|[大小]匙|カップ)\s?\d[\d./と約強弱杯 ]{0,8}"
@@ -97,25 +104,40 @@ def _join_units(raw: list[str], made: list[str]) -> None:
         unit = _UNIT.fullmatch(line)
         if number is not None and unit and unit_of_word(unit.group(1).lower()) is not None:
             _join(raw, made, number, at)
-        number = at if _BARE_NUMBER.fullmatch(line) else None
+        number = at if BARE_NUMBER.fullmatch(line) else None
 
 
 def _goes_forward(made: Sequence[str]) -> bool:
     """Whether amounts stand above their names: each of a run has a name below, and the first none above."""
     lines = list(filter(None, made))
+    amounts = list(map(_is_amount_by_its_place, lines))
     runs = above = below = 0
     for at, line in enumerate(lines):
-        if not is_amount(line):
+        if not amounts[at]:
             continue
         before, after = at > 0 and _may_be_name(lines[at - 1]), at + 1 < len(lines) and is_name(lines[at + 1])
         if at + 1 == len(lines) and before:
             return False  # nothing is left for the last amount
-        runs += after
-        if before and (at == 1 or not is_amount(lines[at - 2])):
-            above += _names_one(lines[at - 1])
-        if after and (at + 2 == len(lines) or not is_amount(lines[at + 2])):
-            below += _names_one(lines[at + 1])
+        runs += after and is_amount(line)
+        if before and lines[at - 1].endswith(":") and _names_only_one(lines[at - 1]):
+            return False
+        eggs = _eggs_beside(lines, at)
+        if before and (at == 1 or not amounts[at - 2] or eggs < 0):
+            above += _names_only_one(lines[at - 1])
+        if after and (at + 2 == len(lines) or not amounts[at + 2] or eggs > 0):
+            below += _names_only_one(lines[at + 1])
+        below += after and at == 0
     return runs >= LEAST_FORWARD and below > above
+
+
+def _eggs_beside(lines: Sequence[str], at: int) -> int:
+    """Where the eggs are that a bare number counts: -1 for the line above, 1 for that below, or 0."""
+    if not BARE_NUMBER.fullmatch(lines[at]):
+        return 0
+    above, below = (
+        bool(_EGGS.search(line)) for line in (lines[at - 1] if at else "", *lines[at + 1 : at + 2], "")[:2]
+    )
+    return below - above
 
 
 def _join_forward(raw: list[str], made: list[str]) -> None:
@@ -127,31 +149,54 @@ def _join_forward(raw: list[str], made: list[str]) -> None:
             _join(raw, made, amount, at)
             amount = None
         else:
-            amount = at if is_amount(line) or _BARE_NUMBER.fullmatch(line) else None
+            amount = at if is_amount(line) or BARE_NUMBER.fullmatch(line) else None
 
 
 def _join_back(raw: list[str], made: list[str]) -> None:
     name, found = None, 0
+    is_list = _goes_back(made)
     for at, line in enumerate(made):
         if not line:
             continue
-        if name is not None and found < MOST_JOINED and is_amount(line):
+        below = _is_amount_by_its_place(line) if is_list else is_amount(line)
+        if name is not None and found < MOST_JOINED and below:
             _join(raw, made, name, at)
             found += 1
         else:
-            name, found = at if is_name(line) or _is_numbered_name(line) else None, 0
+            is_above = is_name(line) or _is_numbered_name(line) or is_list and _names_the_scald(line)
+            name, found = at if is_above else None, 0
+
+
+def _goes_back(made: Sequence[str]) -> bool:
+    """Whether a list has its amounts below the names, each on a line of its own."""
+    lines = list(filter(None, made))
+    below = sum(_is_amount_by_its_place(line) and names_one(name) for name, line in pairwise(lines))
+    return below >= LEAST_BACK and 4 * below >= len(lines)
+
+
+def _is_amount_by_its_place(line: str) -> bool:
+    """Whether a line that may be something else elsewhere is an amount below a name: ``3``, ``(150 g)``."""
+    inside = _IN_PARENTHESES.fullmatch(line)
+    line = inside.group(1) if inside else line
+    return is_amount(line) or BARE_NUMBER.fullmatch(line) is not None
+
+
+def _names_the_scald(line: str) -> bool:
+    """Whether a line is the scald by its name, as it goes into the dough when its amount is below."""
+    return title_of(heading_words(line).split()) == (SCALD, True)
 
 
 def is_name(line: str) -> bool:
     """Whether a line may be the name of an ingredient and nothing else."""
-    return _may_be_name(line) and (_names_one(line) or title_of(heading_words(line).split()).part is None)
+    line = line.rstrip(" :")
+    return _may_be_name(line) and (names_one(line) or title_of(heading_words(line).split()).part is None)
 
 
 def _is_numbered_name(line: str) -> bool:
     """Whether a line is a name with a number that is no amount: ``Mehl Type 550``."""
     if len(line) > MOST_NAME_CHARACTERS or line[0].isdigit() or _MEASURE_BEFORE_NUMBER.search(line):
         return False
-    if not _names_one(line):
+    if not names_one(line):
         return False
     units = (unit_of_word(found.lower()) for found in _BEHIND_NUMBER.findall(line))
     return all(unit is None or unit.kind == REMARK for unit in units)
@@ -161,9 +206,14 @@ def _may_be_name(line: str) -> bool:
     return len(line) <= MOST_NAME_CHARACTERS and not any(map(str.isdigit, line.split("(")[0]))
 
 
-def _names_one(line: str) -> bool:
+def _names_only_one(line: str) -> bool:
+    """Whether a line names an ingredient, and no part as ``water roux`` does."""
+    return names_one(line) and title_of(heading_words(line).split()).part is None
+
+
+def names_one(line: str) -> bool:
     """Whether a line has a word that names an ingredient."""
-    words = name_words(line.split("(")[0])
+    words = name_words(line.split("(")[0].rstrip(" :"))
     return words in ENGLISH.read_as or any((word,) in ENGLISH.read_as for word in words)
 
 

@@ -15,6 +15,8 @@ LEAST_UNDERLINE = 3
 _NUMBERED_SENTENCE = re.compile(r"\s*\d{1,2}[.)]\s+\S.*[.。]\s*$")
 _IN_PARENTHESES = re.compile(r"[(（]([^()（）]*)[)）]")
 _BARE_NUMBER = re.compile(r"[\d.,/\s¼-¾⅐-⅞]+")
+_RULE = re.compile(r"[|\s:-]+")
+MOST_ABOVE = 40  # lines above a table
 _HEADS = "part", "ingredient", "amount"
 _SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
 
@@ -67,7 +69,7 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     found = ((mark, cells, columns) for mark, cells in heads if (columns := _columns(cells)))
     mark, cells, columns = next(found, ("", [], {}))
     if not mark:
-        return None
+        return _with_parts_of_table(text.splitlines(), most)
     unit = _IN_PARENTHESES.search(cells[columns["amount"]])
     width = len(cells)
     rows = list(filter(str.strip, rows))[: most + 1]
@@ -86,6 +88,38 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
             lines.append(f"{part}:")
         lines.append(_line_of(cells, columns, unit.group(1) if unit else ""))
     return lines if 2 * fitting >= len(rows) else None
+
+
+def _with_parts_of_table(lines: list[str], most: int) -> list[str] | None:
+    """The lines of a text, the rows of its Markdown table under a heading for each part.
+
+    None where there is no table with a column of parts.
+    """
+    marked = [at for at, line in enumerate(lines[:MOST_ABOVE]) if line.lstrip().startswith("|")]
+    if not marked:
+        return None
+    head = _cells(_bare_row(lines[marked[0]]), "|")
+    columns = _columns(head)
+    if "part" not in columns:
+        return None
+    found = lines[: marked[0]]
+    part = ""
+    for at, line in enumerate(lines[marked[0] + 1 :][: 2 * most], marked[0] + 1):
+        cells = _cells(_bare_row(line), "|") if line.lstrip().startswith("|") else []
+        if not cells:
+            return [*found, *lines[at:]]
+        if len(cells) != len(head) or _RULE.fullmatch(line):
+            continue
+        own_part = cells.pop(columns["part"])
+        if own_part and own_part != part:
+            part = own_part
+            found.append(f"{part}:")
+        found.append(f"| {' | '.join(cells)} |")
+    return found
+
+
+def _bare_row(line: str) -> str:
+    return line.strip().removeprefix("|").removesuffix("|")
 
 
 def _fits(cells: Sequence[str], columns: Mapping[str, int], width: int) -> bool:

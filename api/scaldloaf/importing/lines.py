@@ -19,6 +19,7 @@ from scaldloaf.importing.headings import (
 from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import mass_in
+from scaldloaf.importing.list_cuts import pieces_on_one_line
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
 from scaldloaf.importing.one_line import pieces_of_list, with_last_salt
@@ -122,6 +123,8 @@ def _tells(plain: str, reader: Reader) -> bool:
 
 def _sentences(plain: str, reader: Reader) -> list[str]:
     """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
+    if ";" in plain and len(_listed(plain, reader)) > 1:
+        return [plain]
     found: list[str] = []
     ends = _ENDS if ". " in plain and has_step_word(plain) else _SENTENCES
     first = plain.partition(". ")[0]
@@ -185,8 +188,19 @@ def _blank(raw: str, line: int, reader: Reader) -> Reading:
     )
 
 
+def _listed(plain: str, reader: Reader) -> list[str]:
+    """The ingredients of a list on one line; one piece for another line, and behind many with numbers."""
+    pieces = listed_in(plain)
+    if len(pieces) == 1:
+        pieces = pieces_of_list(plain)
+    if len(pieces) > 1 or reader.letters_left < 0 or len(_DIGITS.findall(plain)) < 2:
+        return pieces
+    reader.letters_left -= len(plain)
+    return pieces_on_one_line(plain)
+
+
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
-    if len(listed := listed_in(plain)) > 1 or len(listed := pieces_of_list(plain)) > 1:
+    if len(listed := _listed(plain, reader)) > 1:
         return _read_parts(with_last_salt(listed), raw, blank, reader)
     try:
         pieces = text.cut(plain)
@@ -212,7 +226,8 @@ def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Rea
         return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
     if _begins_with_verb(plain):
         return [_step(blank, plain, blank.line, reader)]
-    readings = _read_parts(_SEVERAL.split(plain), raw, blank, reader)
+    parts = max(_SEVERAL.split(plain), _listed(plain, reader), key=len)
+    readings = _read_parts(parts, raw, blank, reader)
     said = [each for each in readings if each.ingredient or each.read_as or each.kind != INGREDIENT]
     return said or [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
 

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.importing.amounts import (
+    LARGEST_DENOMINATOR,
+    MOST_DIGITS,
     OF,
     Marks,
     NotANumber,
@@ -326,6 +328,13 @@ def _after_number(tokens: Sequence[Token], at: int) -> int:
     return at
 
 
+def _is_fraction(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number is the upper one of a fraction: ``1/4``."""
+    if at + 2 >= len(tokens) or tokens[at + 1].text != "/" or not tokens[at + 2].text.isdecimal():
+        return False
+    return 0 < int(tokens[at].text) < int(tokens[at + 2].text[:MOST_DIGITS]) <= LARGEST_DENOMINATOR
+
+
 def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, int] | None:
     """``550`` where it belongs to a name, as in Mehl Type 550 or farina 00, and where it ends; or ``2%``."""
     token = tokens[at]
@@ -335,6 +344,7 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
         numbered = marks.lexicon.numbered
         known = (word, token.text) in numbered or (before, token.text) in numbered
         known = known or word == "w" and len(token.text) == _STRENGTH_DIGITS
+        known = known and not _is_fraction(tokens, at)  # Milch 1/4 l, beside Milch 1,5 %
         behind = unit_at(tokens, at + 1, marks.lexicon)
         # farina 00 g 500: the unit belongs to the number behind it
         if known and (behind is None or not token.text.strip("0") and _is_number(tokens, behind[1])):

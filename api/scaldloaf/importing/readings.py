@@ -76,6 +76,9 @@ class Reading(NamedTuple):
         )
 
 
+MOST_LISTED_LETTERS = 2_000  # of lines with several numbers that may be whole lists
+
+
 @dataclass(slots=True)
 class Reader:
     """What the lines of a recipe share while they are read in order."""
@@ -99,12 +102,14 @@ class Reader:
     next_is_list: bool = False  # the next line is a heading of a whole list
     after_method: bool = False  # a list follows the method of another
     is_bulleted: bool = False  # the lines with an amount have a bullet
+    scald_is_ahead: bool = False  # a line below has the marks of a heading and names the scald
     is_title: bool = False  # the line is marked as the title
     in_method: bool = False
     method: list[tuple[int, str, str]] = field(default_factory=list)  # line, text, heading
     scald_used_g: float | None = None  # as a heading says
     proper: frozenset[str] = frozenset()  # words of the line that are spelt as names of places or makers
     tokens_left: int = text.MOST_TOKENS_IN_ALL
+    letters_left: int = MOST_LISTED_LETTERS
 
     def open(
         self, part: str, *doubts: Doubt, prefix: str = "", section: str | None = None, is_known: bool = True

@@ -24,6 +24,14 @@ from scaldloaf.importing.latin_headings import lines_in
 from scaldloaf.importing.layout import next_is_step, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
+from scaldloaf.importing.list_marks import (
+    last_scald_heading,
+    page_line,
+    without_number_cells,
+    without_numbers,
+    without_page_lines,
+    without_parentheses,
+)
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
@@ -46,10 +54,8 @@ MOST_PIECES = 100  # that lines of a recipe are cut into, besides the lines
 MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
-_NUMBERED = re.compile(r"^(\d{1,2})(?:[):、-]\s*|[.](?!\d)\s*|\s+)(?=([^\W\d_]*)\D*\S*\d)")
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
-_LEAST_NUMBERED = 4
 _SMALL_CUBES = frozenset(("it", "es"))  # languages of places that sell yeast in cubes of 25 g
 _DIGIT_OR_VAGUE = re.compile(
     "[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE
@@ -91,8 +97,10 @@ def read_lines(
     Returns
         list[Reading]
     """
-    cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in lines]))
-    whole, plain = joined(lines, _without_numbers(cleaned))
+    numbered = without_number_cells(lines)
+    cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
+    beside, plain = without_page_lines(without_numbers(lines, cleaned))
+    whole, plain = joined(lines, without_parentheses(lines, plain))
     words = lexicon(language_of(plain))
     plain = with_led_parts(
         [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
@@ -106,6 +114,7 @@ def read_lines(
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted, heads_list = _are_bulleted(whole), _next_heads_a_list(plain)
     of_label = label_lines(plain)
+    headed = last_scald_heading(whole, plain, listed)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
         if at in of_label:
@@ -113,6 +122,9 @@ def read_lines(
             continue
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
+        reader.scald_is_ahead = at < headed
+        if at in beside:
+            readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
     readings = from_prose(readings, plain, reader)
@@ -158,27 +170,6 @@ def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Readi
         return reading
 
     return [said(reading) if reading.kind == INGREDIENT else reading for reading in readings]
-
-
-def _without_numbers(plain: list[str]) -> list[str]:
-    """The lines without the numbers of a list that counts them: ``1 強力粉 200g``, ``2 砂糖 10g``.
-
-    A number with a unit behind it counts no lines, though it be one more than that of the line before.
-    """
-    found = [
-        (at, match)
-        for at, line in enumerate(plain)
-        if (match := _NUMBERED.match(line)) and unit_of_word(match.group(2).lower()) is None
-    ]
-    numbers = [int(match.group(1)) for _, match in found]
-    if len(numbers) < _LEAST_NUMBERED or numbers != list(range(numbers[0], numbers[0] + len(numbers))):
-        return plain
-    if len(numbers) < len(list(filter(None, plain))) // 2:
-        return plain
-    cut = list(plain)
-    for at, match in found:
-        cut[at] = plain[at][match.end() :]
-    return cut
 
 
 def _in_one_language(line: str, words: Lexicon) -> str:

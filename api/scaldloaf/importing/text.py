@@ -15,7 +15,7 @@ MOST_LONG_CHARACTERS = 1200  # of one that is cut into its parts, and plain
 MOST_TOKENS = 40  # of a line: words, numbers and marks
 MOST_TOKENS_IN_ALL = 3_000  # of a recipe
 
-_LINE_END = re.compile(r"<\s*(?:br|/li|/p|/div|/tr)\b[^<>]*>", re.IGNORECASE)
+_LINE_END = re.compile(r"<\s*(?:br|/?(?:li|p|div|tr|ul|ol|dl|dt|table|h[1-6])|/dd)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"<([^<>]*)>")
 _TAG_NAME = re.compile(
     r"(?:a|abbr|article|b|blockquote|body|br|button|caption|center|code|col|dd|del|div|dl|dt|em|fig\w+|font"
@@ -38,7 +38,8 @@ _LIST_NUMBER = re.compile(r"^(?:\(\d{1,2}\)|\d{1,2}[)、]|0\d ?[-.:]|\d{1,2}[.](
 _NUMBERED_WORDS = re.compile(r"^\d{1,2}[.、](?!\d)\s*(?=[^\W\d]\D{11,}$)")
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
 _GROUP_LETTER = re.compile(rf"^(?:\([A-Za-z]\)|[A-Za-z][).:、{{]?)\s*(?={_HAN})(?!サイズ|玉)")
-_LEADER = re.compile(r"\*{2,}|[-_─―–—=~〜・·.]{2,}|[→⇒]|(?<=\D)\s[·・]\s(?=\d)")
+_LEADER = re.compile(r"\*{2,}|[-_─―–—=~〜・·.]{2,}|[→⇒]")
+_DOT_LEADER = re.compile(r"^(\D{1,60})\s[·・]\s(?=\d)")
 _LONG_VOWEL = re.compile("(?<=[\u30a0-\u30ff])[-−](?=[^\\d\\s])|(?<=[\u30a0-\u30fa])-(?=\\s|$)")
 _KANA_DOT = re.compile("(?<=[\u30a0-\u30ff])・(?=[\u30a0-\u30ff])")
 _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
@@ -63,6 +64,12 @@ _GRADE_BEHIND = re.compile(r"(?<=mehl )(?:type? )?" + _GRADE, re.IGNORECASE)
 _BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*")
 _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
+_NAMED_AMOUNT = re.compile(
+    r"^\d[\d.,/½¼¾]*\s?[^\W\d_]+\.?\s[^\W\d_]{3}|[^\W\d_]{3}[^\d]*\s\d[\d.,/½¼¾]*\s?[^\W\d_]+$"
+)
+_PURE_AMOUNT = re.compile(r"[約约]?\s*[\d½¼¾⅓⅔][\d.,/½¼¾⅓⅔ -]*(?:\s?[^\W\d_]+\.?){0,3}")
+_GRAMS_CELL = re.compile(r"\d[\d.,]*\s?(?:g|gr|grams?)\.?", re.IGNORECASE)
+_OUNCES_CELL = re.compile(r"\d[\d.,/ ]*\s?(?:oz|ounces?|lbs?)\.?", re.IGNORECASE)
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
 _IN_BRACES = re.compile(r"(?<=[^\W_]) \{([^{}:]{1,60})\}")  # 1 Ei {Größe M}
 _SUM_OF_TWO = re.compile(  # 12 g (1 tbsp) plus 100 g (1/2 cup) sugar
@@ -142,14 +149,15 @@ def clean(text: str) -> str:
         text = _TAG.sub(_without_tag, text)
     text = _without_beside(html.unescape(text))
     if not text.isascii():
+        text = text.replace("，", ", ")
         text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", _UNSEEN.sub("", text), count=1))
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
+        text = _DOT_LEADER.sub(r"\1 ", text)
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
     if "{" in text:
         text = _IN_BRACES.sub(r" (\1)", in_words(text))
-    if "|" in text:
-        text = _cells(text)
+    text = _without_cells(text)
     text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(unglued(text)))))
     text = with_lines_apart(text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
@@ -260,12 +268,32 @@ def _without_tag(match: re.Match[str]) -> str:
     return " " if is_tag else f"#{inside}"
 
 
+def _without_cells(text: str) -> str:
+    """A line without the marks of a table between its amount and its name."""
+    if ";" in text and _is_row(text.split(";")):
+        text = text.replace(";", "|")
+    return _cells(text) if "|" in text else text
+
+
+def _is_row(cells: list[str]) -> bool:
+    """Whether what semicolons part is a name, its amount, and perhaps a percentage: ``Mehl;500 g;100 %``."""
+    cells = list(filter(None, map(str.strip, cells)))
+    amounts = sum(_PURE_AMOUNT.fullmatch(cell) is not None for cell in cells)
+    names = sum(not any(map(str.isdigit, cell.split("(")[0])) for cell in cells)
+    shares = sum(cell[0].isdigit() and cell[-1] in "%％" for cell in cells)
+    return amounts == names == 1 and amounts + names + shares == len(cells)
+
+
 def _cells(text: str) -> str:
     """A row of a table as a line: the name and the first amount, without the remarks in the cells behind."""
     kept: list[str] = []
     cells = _with_units(list(filter(None, map(str.strip, text.split("|")))))
     if len(cells) > 2 and cells[0].isdigit() and any(map(_SEVERAL_AMOUNTS.search, cells[1:])):
         del cells[0]  # the number of the row
+    if len(cells) > 1 and all(map(_NAMED_AMOUNT.search, cells)):
+        return " · ".join(cells)  # ingredients side by side
+    if any(map(_GRAMS_CELL.fullmatch, cells)):
+        cells = [cell for cell in cells if not _OUNCES_CELL.fullmatch(cell)]  # in grams too
     for cell in cells:
         kept.append(cell)
         amounts = sum(_AMOUNT_CELL.match(each) is not None for each in kept)

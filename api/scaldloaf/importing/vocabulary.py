@@ -289,6 +289,7 @@ NUTRIENTS, NUTRIENTS_TOO, ENERGY, LABEL_WORDS = (
     frozenset(map(heading_words, _all("label", key))) for key in ("nutrients", "too", "energy", "words")
 )
 NUTRIENTS |= ENERGY
+PAGE_LINES = frozenset(map(heading_words, _MEANINGS["page"]["lines"]))  # of pages, not of recipes
 TABLE_HEADS = MappingProxyType(
     {kind: frozenset(map(heading_words, _all("table", kind))) for kind in ("part", "ingredient", "amount")}
 )
