@@ -161,7 +161,7 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
         return plain
     of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
     if of_dough or sections.title_of(words[-1:]) != (OUTSIDE, True):
-        return plain
+        return f"{title}:"
     return title.split()[-1]
 
 

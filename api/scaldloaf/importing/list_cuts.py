@@ -1,4 +1,4 @@
-"""A list on one line that has lost its line ends, cut at its marks or amounts: ``flour 500 g · salt 10 g``."""
+"""A list on one line that has lost its line ends, cut at marks or amounts: ``flour 500 g · salt 10 g``."""
 
 import re
 from typing import NamedTuple, TypeAlias
