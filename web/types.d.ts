@@ -192,10 +192,8 @@ type Job = (ask: Ask, allAsked: () => void, signal: AbortSignal) => Promise<void
 /** What a runner calls: delivered() after some have been answered. */
 interface Listener {
   began(): void; delivered?(): void;
-  answered(step: Step, reply: Reply): void;
-  refused(step: Step, faults: PlacedFault[]): void;
-  unreachable(): void;
-  settled(): void;
+  answered(step: Step, reply: Reply): void; refused(step: Step, faults: PlacedFault[]): void;
+  unreachable(): void; settled(): void;
 }
 
 /** The answers with the entries they are for. Only this knows whether answers are for the entries as they are now: whatever is
@@ -210,8 +208,7 @@ interface AnswersNow {
   nameOf(step: Step): string | undefined;
   /** The replies for the entries as they are now; null for one that does not apply to them. */
   now(): Partial<Answers>;
-  /** Whether the entries as they are now are answered as far as the amounts need, and none is refused: only then is there anything
-  to weigh. */
+  /** Whether the entries as they are now are answered as far as the amounts need, and none is refused. */
   complete(): boolean;
   /** What the amounts to weigh depend on. */
   entries(): string;
@@ -233,8 +230,7 @@ interface Texts {
 interface Units {
   wire: Record<Quantity, string>;
   unit(quantity: string): string | undefined;
-  inward(value: number, quantity: string): number;
-  outward(value: number, quantity: string): number;
+  inward(value: number, quantity: string): number; outward(value: number, quantity: string): number;
 }
 type UnitTable = Schemas["UnitsFacts"]["quantities"];
 
@@ -244,18 +240,15 @@ interface Names {
   /** What the page calls an ingredient. */
   label(name: string): string;
   /** The catalogue's name for a spelling, or the text itself. */
-  name(text: string): string;
-  has(name: string): boolean;
+  name(text: string): string; has(name: string): boolean;
   /** Loads the names in every language. */
   learn(): Promise<void>;
 }
 
-/** A place that shows faults. */
-interface Spot { fault(faults: Fault[]): void }
+interface Spot { fault(faults: Fault[]): void }         // a place that shows faults
 /** Shows each fault at its field, or at the nearest place above it. */
 interface Board {
-  register(place: string, spot: Spot): void;
-  forget(place: string): void;
+  register(place: string, spot: Spot): void; forget(place: string): void;
   /** Removes every fault; the next answers bring back those that remain. */
   clear(): void;
   /** Replaces the faults of one step. A fault that two steps report is shown once. */
