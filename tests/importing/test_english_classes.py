@@ -173,6 +173,15 @@ def test_amounts_in_braces_are_read_as_the_list_of_their_step():
     assert formula(text, "dough") == {"bread_flour": 475, "salt": 8, "instant_yeast": 7}
 
 
+def test_a_list_with_amounts_in_braces_has_its_own_headings():
+    text = (
+        "Tangzhong\n@bread flour{20%g}\n@milk{100%g}\n@butter{8%g}\n\n"
+        "Dough\n@bread flour{300%g}\n@sugar{1 ½%tbsp}\n@salt{5%g}\n\nEgg wash\n@water{10%g}"
+    )
+    assert formula(text, "scald") == {"bread_flour": 20, "whole_milk": 100, "butter": 8}
+    assert formula(text, "dough") == {"bread_flour": 300, "sucrose": 19, "salt": 5}
+
+
 @pytest.mark.parametrize(
     "line, expected",
     [

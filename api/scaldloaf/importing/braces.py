@@ -10,7 +10,8 @@ from scaldloaf.reference import Ingredient
 
 MOST_LISTED = 40  # ingredients of one step
 _INGREDIENT = re.compile(
-    r"@(?P<name>[^@#~{}\n]{1,60}?)\{=?(?:(?P<low>[\d.,/ –-]{0,16})[^{}%]{0,8}?(?:~\{(?P<high>[\d./]{1,8}))?"
+    r"@(?P<name>[^@#~{}\n]{1,60}?)\{=?(?:(?P<low>[\d.,/ ¼½¾⅓⅔⅛⅜⅝⅞–-]{0,16})"
+    r"[^{}%]{0,8}?(?:~\{(?P<high>[\d./]{1,8}))?"
     r"%?(?P<unit>[^{}%]{0,16}))?\}{1,2}(?P<beside>\s?\([^()@]{1,40}\))?"
 )
 _INNER = re.compile(r"~\{([^{}%]{0,12})%?([^{}%]{0,12})\}")
@@ -18,15 +19,21 @@ _SCALD, _DOUGH, _ASIDE = "Tangzhong", "Dough", "Egg wash"
 
 
 def as_list(line: str) -> str:
-    """A step with its amounts in braces as a list of them, behind the part that they are of."""
+    """A step with its amounts in braces as a list of them, behind the part that they are of.
+
+    A line without a word beside them is of a list, and so of the part that the list is of.
+    """
     if "@" not in line or "{" not in line:
         return line
     found = list(_INGREDIENT.finditer(line))[:MOST_LISTED]
     if not found:
         return line
+    listed = ", ".join(map(_in_words, found))
+    if not heading_words(_INGREDIENT.sub(" ", line)):
+        return listed
     known = [ENGLISH.read_as.get(name_words(each["name"].lower())) for each in found]
     part = _part_of(line, [ingredient for ingredient in known if ingredient])
-    return f"{part}: {', '.join(map(_in_words, found))}"
+    return f"{part}: {listed}"
 
 
 def _in_words(found: re.Match[str]) -> str:
