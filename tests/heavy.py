@@ -30,7 +30,7 @@ MOST_WORK = {
     "variants": 1_600_000,  # twelve plans
     "share-limit": 2_600_000,  # a search of every limit, and one for each change that may loosen one
     "sugar-budget": 700_000,  # sucrose to find: nine roots, each of some courses through the stages
-    "recipe-import": 2_000_000,  # eight languages, and what the headings and the method say of the scald
+    "recipe-import": 2_400_000,  # eight languages, and what the headings and the method say of the scald
 }
 SCALE = {"resolution": 1, "fine_resolution": 0.1, "fine_below": 50}
 ALIKE = "strong white bread flour skimmed milk powder"

@@ -111,6 +111,8 @@ def _by_marks(plain: str) -> list[str]:
 
 def _by_amounts(plain: str) -> list[str]:
     words = plain.split()
+    if sum(_NUMBER.match(word) is not None for word in words) < LEAST_AMOUNTS - 1:
+        return [plain]  # as most lines
     lead = _lead_end(words)
     if not words[lead:] or plain_word(words[lead].lower()) in STEPS:
         return [plain]
@@ -138,10 +140,11 @@ def _names(words: Sequence[str], lead: int) -> Iterator[int]:
     """Where a name stands behind the amount of another, or first of all: ``Milk 1 cup Sugar 2 tsp``."""
     depth, counted = 0, True
     for at, word in enumerate(words):
-        plain = word.strip(".,;").lower()
-        if at >= lead and depth == 0 and counted and plain[:1].isalpha() and not _goes_on(plain):
-            yield at
-            counted = False
+        if at >= lead and depth == 0 and counted:
+            plain = word.strip(".,;").lower()
+            if plain[:1].isalpha() and not _goes_on(plain):
+                yield at
+                counted = False
         depth += word.count("(") - word.count(")")
         counted = counted or _NUMBER.match(word) is not None
 
