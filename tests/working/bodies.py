@@ -929,7 +929,7 @@ BODIES = [
     ("recipe-import", {"lines": ["600 g bread flour", "water 65 %", "salt 2 %"]}),
     (
         "recipe-import",
-        {"lines": ["500 g de harina de fuerza", "1 cc de sal", "30 cc de aceite de girasol", "1 vaso de leche"]},
+        {"lines": ["500 g de harina de fuerza", "1 cc de sal", "30 cc de aceite", "1 vaso de leche"]},
     ),
     (
         "scaling",
