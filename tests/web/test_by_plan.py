@@ -73,7 +73,8 @@ const api = { async call(name) {
 const askerOf = askerByPlan(api, () => false);
 const request = (call, body = {}) => ({ call, body, place: () => "" });
 let ended;
-const listener = { began() {}, answered() {}, refused() {}, unreachable: () => ended(), settled: () => ended() };
+const end = () => ended();
+const listener = { began() {}, answered() {}, refused() {}, unreachable: end, settled: end };
 const runner = new Runner(api, listener, async (askFor, allAsked, signal) => {
   const ask = askerOf(work, unitsOf("metric"), askFor, signal);
   await ask("water", request("hydration-correction"));
@@ -133,6 +134,7 @@ BY_SINGLE_CALLS = [
     {"share": 33, "water": {"hold": "flour_mass"}},
     {"share": 33, "water": {"gluten_percent": 2}, "bread": LOAF},
     {"share": 33, "bake_loss_percent": 11, "cooling_loss_percent": 2},
+    {"share": 33, "bake_loss_percent": 27, "cooling_loss_percent": 4},  # each at most 30, and 10
 ]
 
 
