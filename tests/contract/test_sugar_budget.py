@@ -391,7 +391,7 @@ def test_all_stages_long_and_none_to_blame(refuse):
         ({"yeast_tolerance": "sugar-tolerant"}, "/yeast_tolerance", "not_one_of", "sugar_tolerant"),
         ({"damaged_starch_percent": 40}, "/damaged_starch_percent", "too_large", 25),
         ({"bake_loss_percent": -1}, "/bake_loss_percent", "too_small", 0),
-        ({"bake_loss_percent": 31}, "/bake_loss_percent", "too_large", 30),
+        ({"bake_loss_percent": 41}, "/bake_loss_percent", "too_large", 40),
     ],
 )
 def test_options_that_do_not_work(refuse, budget, asked, pointer, code, nearest):

@@ -47,12 +47,57 @@ for (const change of works) {
   const work = changed(structuredClone(pattern), change);
   const asked = [];
   const counting = { call(name, ...rest) { asked.push(name); return api.call(name, ...rest); } };
-  const single = (step, { call, body, reply }) => reply ?? counting.call(call, body);
+  const single = async (step, { call, body, reply }) => reply ?? counting.call(call, body);
   const wanted = change.units === "us" ? inOunces : units;
   const { signal } = new AbortController();
   const together = await answers(work, wanted, askerByPlan(counting, isLiquid)(work, wanted, single, signal));
   found.push({ asked: asked.splice(0), together, single: await answers(work, wanted, single) });
 }
+console.log(JSON.stringify(found));
+"""
+AGAIN = """
+globalThis.document = { createElement: () => ({ setAttribute() {}, append() {} }) };
+const { Refused, Runner, Unreachable } = await import("./service/api.js");
+const { askerByPlan } = await import("./service/by-plan.js");
+const { startingWork } = await import("./state/work.js");
+const { unitsOf } = await import("./ui/numbers.js");
+const work = startingWork({ stages: [["bulk", 90, 27]], before: [], after: [] });
+const parts = { hydration_correction: {}, pan_fill: {}, scaling: {}, sugar_budget: {} };
+const asked = [];
+const fails = {};
+const api = { async call(name) {
+  asked.push(name);
+  if (fails[name]) throw new fails[name]({ title: "" });
+  return name === "loaf-plan" ? { parts } : {};
+} };
+const askerOf = askerByPlan(api, () => false);
+const request = (call, body = {}) => ({ call, body, place: () => "" });
+let ended;
+const end = () => ended();
+const listener = { began() {}, answered() {}, refused() {}, unreachable: end, settled: end };
+const runner = new Runner(api, listener, async (askFor, allAsked, signal) => {
+  const ask = askerOf(work, unitsOf("metric"), askFor, signal);
+  await ask("water", request("hydration-correction"));
+  await ask("sugar", request("sugar-budget"));
+  await ask("formula", request("breakdown", { tries: fails.breakdown?.name }));
+});
+async function run() {
+  const done = new Promise((now) => { ended = now; });
+  runner.again();
+  await done;
+  await new Promise((now) => { setTimeout(now); });
+  return asked.splice(0);
+}
+const found = { planned: await run(), same: await run() };
+work.pans = 2;
+fails["loaf-plan"] = Refused;
+found.refused = await run();
+work.pans = 3;
+delete fails["loaf-plan"];
+fails.breakdown = Unreachable;
+found.lost = await run();
+found.back = await run();
+runner.stop();
 console.log(JSON.stringify(found));
 """
 OF_THE_BATCH = {"bread_mass", "gas_volume", "working"}  # which in a plan is the dough of tonight
@@ -89,6 +134,7 @@ BY_SINGLE_CALLS = [
     {"share": 33, "water": {"hold": "flour_mass"}},
     {"share": 33, "water": {"gluten_percent": 2}, "bread": LOAF},
     {"share": 33, "bake_loss_percent": 11, "cooling_loss_percent": 2},
+    {"share": 33, "bake_loss_percent": 27, "cooling_loss_percent": 4},  # each at most 30, and 10
 ]
 
 
@@ -96,23 +142,24 @@ BY_SINGLE_CALLS = [
 def answered(service, tmp_path_factory):
     """For each work what was asked, the answers of a plan, and those of the single calls."""
     folder = tmp_path_factory.mktemp("web")
+    return lambda works: run_in(folder, SCRIPT, {"url": service.url, "works": works})
+
+
+def run_in(folder, script, given=None):
+    """What a script in the folder of the page prints."""
     shutil.copytree(ROOT / "web", folder, dirs_exist_ok=True)
     (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "ask.js").write_text(SCRIPT)
-
-    def run(works):
-        done = subprocess.run(
-            [tools.find("node"), "ask.js"],
-            cwd=folder,
-            text=True,
-            timeout=120,
-            input=json.dumps({"url": service.url, "works": works}),
-            capture_output=True,
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
-
-    return run
+    (folder / "ask.js").write_text(script)
+    done = subprocess.run(
+        [tools.find("node"), "ask.js"],
+        cwd=folder,
+        text=True,
+        timeout=120,
+        input=json.dumps(given),
+        capture_output=True,
+    )
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
 
 
 def near(one, other) -> bool:
@@ -142,3 +189,12 @@ def test_where_a_plan_would_answer_otherwise_the_single_calls_do(answered):
     for work, found in zip(BY_SINGLE_CALLS, answered(BY_SINGLE_CALLS), strict=True):
         assert found["asked"] == ["hydration-correction", "pan-fill", "scaling", "sugar-budget"], work
         assert found["together"] == found["single"]
+
+
+def test_answers_of_a_plan_are_for_that_plan_and_that_service(tmp_path):
+    found = run_in(tmp_path, AGAIN)
+    assert found["planned"] == ["loaf-plan", "breakdown"]
+    assert found["same"] == []
+    assert found["refused"] == ["loaf-plan", "hydration-correction", "sugar-budget"]
+    assert found["lost"] == ["loaf-plan", "breakdown"]
+    assert found["back"] == ["loaf-plan", "breakdown"]

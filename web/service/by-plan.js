@@ -1,4 +1,4 @@
-/** The single calls that the amounts come from, answered by one plan: a round trip in place of three; and the yeast's sugar. */
+/** One plan answers four single calls: the three that lead to the amounts, in one round trip, and the yeast's sugar. */
 
 import { Refused } from "./api.js";
 import { planRequest } from "./plan-request.js";
@@ -36,6 +36,12 @@ export function askerByPlan(api, isLiquid) {
     return parts;
   }
 
+  /** The service may be a newer one when it is back. @param {unknown} error @returns {never} */
+  function forget(error) {
+    last = { asked: "", parts: null };
+    throw error;
+  }
+
   /** The asking of one run. @type {Asking["askerOf"]} */
   return (work, units, askFor, signal) => {
     /** @type {Partial<Record<Step, any>>} */
@@ -44,8 +50,12 @@ export function askerByPlan(api, isLiquid) {
       known = parts ? { water: parts.hydration_correction, fill: parts.pan_fill, weigh: parts.scaling, sugar: parts.sugar_budget } : {};
     });
     if (planned) planned.catch(() => {});         // handled where it is awaited
-    /** @type {Ask} */
-    const ask = (step, request) => askFor(step, { ...request, reply: known[step] });
+    /** An answer of the plan is kept as such, so that a single call never takes it for its own: its dough is tonight's, not the recipe's.
+    @type {Ask} */
+    const ask = (step, request) => {
+      const reply = known[step];
+      return askFor(step, reply ? { ...request, call: /** @type {any} */ ("loaf-plan"), reply } : request).catch(forget);
+    };
     // The water comes first: once it is known, so are the others.
     return (step, request) => (planned && step === "water" ? planned.then(() => ask(step, request)) : ask(step, request));
   };

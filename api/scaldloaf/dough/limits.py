@@ -15,6 +15,7 @@ BAKE_LOSS_OPEN_PERCENT = coefficient("bake_loss_open_percent")
 BAKE_LOSS_UPPER_PERCENT = coefficient("bake_loss_upper_percent").value
 COOLING_LOSS_PERCENT = coefficient("cooling_loss_percent")
 COOLING_LOSS_UPPER_PERCENT = coefficient("cooling_loss_upper_percent").value
+LOSS_TILL_COLD_UPPER_PERCENT = BAKE_LOSS_UPPER_PERCENT + COOLING_LOSS_UPPER_PERCENT
 SPECIFIC_VOLUME_REFUSE_LOW = coefficient("specific_volume_refuse_low").value
 SPECIFIC_VOLUME_REFUSE_HIGH = coefficient("specific_volume_refuse_high").value
 YEAST_WORKING_LOWEST_DEGC = coefficient("yeast_working_lowest_degc").value

@@ -13,10 +13,7 @@ from scaldloaf.dough.crumb_moisture import crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.estimate import Estimate, exactly
 from scaldloaf.dough.flour import flours_taken_as_white, other_flour_share
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
-from scaldloaf.dough.limits import (
-    BAKE_LOSS_LIDDED_PERCENT,
-    BAKE_LOSS_UPPER_PERCENT,
-)
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, LOSS_TILL_COLD_UPPER_PERCENT
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.sugar_course import (
     DAMAGED_STARCH_REFERENCE_PERCENT,
@@ -176,7 +173,7 @@ def sugar_budget(
         stages : Sequence[Stage]  in order, 72 h at most
         yeast_tolerance : str  ORDINARY or SUGAR_TOLERANT
         damaged_starch_percent : float  [% of flour], 0 to 25
-        bake_loss_percent : float  [% of dough], 0 to 30
+        bake_loss_percent : float  [% of dough], 0 to 40: of a cold loaf with its cooling loss
     Returns
         SugarBudget  (estimates: assumption; mass balance exact)
     Raises
@@ -185,7 +182,7 @@ def sugar_budget(
     """
     check_stages(stages)
     _check_range("damaged_starch_percent", damaged_starch_percent, DAMAGED_STARCH_UPPER_PERCENT)
-    _check_range("bake_loss_percent", bake_loss_percent, BAKE_LOSS_UPPER_PERCENT)
+    _check_range("bake_loss_percent", bake_loss_percent, LOSS_TILL_COLD_UPPER_PERCENT)
     breakdown = break_down(formula)
     malted = malts_its_scald(formula, breakdown)
     mixed = Mixed.of(breakdown, stages, yeast_tolerance)

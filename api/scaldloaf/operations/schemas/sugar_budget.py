@@ -70,8 +70,9 @@ class SugarBudgetRequest(YeastAndFlour, Request):
         required=True,
     )
     bake_loss_percent = Percent(
-        "Bake loss, percent of the dough put in the oven.",
-        maximum=limits.BAKE_LOSS_UPPER_PERCENT,
+        "What the bread has lost, percent of the dough put in the oven: the bake loss, and for a cold loaf "
+        "also what it lost while it cooled.",
+        maximum=limits.LOSS_TILL_COLD_UPPER_PERCENT,
         load_default=limits.BAKE_LOSS_LIDDED_PERCENT.value,
     )
     solve = SugarSolve("The sucrose to find. The answer is then for the formula with that sucrose.")
