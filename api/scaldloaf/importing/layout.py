@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 from unicodedata import east_asian_width
 
@@ -47,12 +47,17 @@ def underline(title: str) -> str:
 
 def next_is_step(lines: Sequence[str]) -> list[bool]:
     """Of each line, whether the next one that is not blank is a numbered sentence."""
+    return of_next(lines, lambda line: _NUMBERED_SENTENCE.match(line[:500]) is not None)
+
+
+def of_next(lines: Sequence[str], holds: Callable[[str], bool]) -> list[bool]:
+    """Of each line, what holds of the next one that is not blank; False where none follows."""
     found = [False] * len(lines)
     following = False
     for at in range(len(lines) - 1, -1, -1):
         found[at] = following
         if lines[at].strip():
-            following = _NUMBERED_SENTENCE.match(lines[at][:500]) is not None
+            following = holds(lines[at])
     return found
 
 

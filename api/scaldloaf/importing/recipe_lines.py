@@ -21,7 +21,7 @@ from scaldloaf.importing.inside_headings import with_led_parts, without_colon, w
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
 from scaldloaf.importing.latin_headings import lines_in
-from scaldloaf.importing.layout import next_is_step, titles_in
+from scaldloaf.importing.layout import next_is_step, of_next, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.list_marks import (
@@ -184,25 +184,17 @@ def _in_one_language(line: str, words: Lexicon) -> str:
 
 def _next_is_listed(plain: Sequence[str]) -> list[bool]:
     """Of each line, whether the next one that is not blank looks like an ingredient with its amount."""
-    found = [False] * len(plain)
-    following = False
-    for at in range(len(plain) - 1, -1, -1):
-        found[at] = following
-        if plain[at]:
-            following = len(plain[at]) < MOST_LISTED and _DIGIT_OR_VAGUE.search(plain[at]) is not None
-    return found
+    return of_next(plain, lambda line: len(line) < MOST_LISTED and _DIGIT_OR_VAGUE.search(line) is not None)
 
 
 def _next_heads_a_list(plain: Sequence[str]) -> list[bool]:
     """Of each line, whether the next one that is not blank is a heading of a whole list: ``Ingredients``."""
-    found = [False] * len(plain)
-    following = False
-    for at in range(len(plain) - 1, -1, -1):
-        found[at] = following
-        if plain[at]:
-            short = len(plain[at]) <= MOST_LIST_HEADING
-            following = short and title_of(heading_words(plain[at]).split()) == (LIST, True)
-    return found
+
+    def heads_it(line: str) -> bool:
+        is_short = len(line) <= MOST_LIST_HEADING
+        return is_short and title_of(heading_words(line).split()) == (LIST, True)
+
+    return of_next(plain, heads_it)
 
 
 def _are_bulleted(lines: Sequence[str]) -> bool:
