@@ -1,12 +1,10 @@
 """How the page reads a typed number, without a browser. A slip of the finger is refused."""
 
-import json
 import shutil
-import subprocess
 
 import pytest
 
-import tools
+from page_script import run_script
 from running import ROOT
 
 SCRIPT = """
@@ -23,20 +21,9 @@ def read(tmp_path_factory):
     folder = tmp_path_factory.mktemp("numbers")
     (file,) = (ROOT / "web").rglob("numbers.js")
     shutil.copy(file, folder)
-    (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "read.js").write_text(SCRIPT)
 
     def run(texts):
-        done = subprocess.run(
-            [tools.find("node"), "read.js"],
-            cwd=folder,
-            text=True,
-            timeout=120,
-            input=json.dumps(texts),
-            capture_output=True,
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
+        return run_script(folder, SCRIPT, texts)
 
     return run
 

@@ -1,12 +1,10 @@
 """How the page reads a volume with a unit, without a browser. What differs by country is not guessed."""
 
-import json
 import shutil
-import subprocess
 
 import pytest
 
-import tools
+from page_script import run_script
 from running import ROOT
 from scaldloaf.units import FACTORS
 
@@ -30,24 +28,15 @@ def read(tmp_path_factory):
     folder = tmp_path_factory.mktemp("volumes")
     for name in ("amounts.js", "numbers.js"):
         shutil.copy(ROOT / "web" / "ui" / name, folder)
-    (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "read.js").write_text(SCRIPT)
     table = {
         quantity: [{"unit": unit, "factor": row[0], "zero": 0} for unit, row in rows.items()]
         for quantity, rows in FACTORS.items()
     }
 
     def run(*texts, system="us", quantity="volume"):
-        done = subprocess.run(
-            [tools.find("node"), "read.js"],
-            cwd=folder,
-            text=True,
-            timeout=120,
-            input=json.dumps({"table": table, "texts": [(text, system, quantity) for text in texts]}),
-            capture_output=True,
+        return run_script(
+            folder, SCRIPT, {"table": table, "texts": [(text, system, quantity) for text in texts]}
         )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
 
     return run
 

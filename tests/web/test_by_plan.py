@@ -1,12 +1,10 @@
 """One plan in place of the single calls, in Node: the same answers, from the requests that the page makes."""
 
-import json
 import shutil
-import subprocess
 
 import pytest
 
-import tools
+from page_script import run_script
 from running import ROOT
 
 SCRIPT = """
@@ -148,22 +146,11 @@ def answered(service, tmp_path_factory):
 def run_in(folder, script, given=None):
     """What a script in the folder of the page prints."""
     shutil.copytree(ROOT / "web", folder, dirs_exist_ok=True)
-    (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "ask.js").write_text(script)
-    done = subprocess.run(
-        [tools.find("node"), "ask.js"],
-        cwd=folder,
-        text=True,
-        timeout=120,
-        input=json.dumps(given),
-        capture_output=True,
-    )
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout)
+    return run_script(folder, script, given)
 
 
 def near(one, other) -> bool:
-    """The same, but for the last figures: the service reckons in grams, whatever it is asked in."""
+    """The same, but for the last figures: the service calculates in grams, whatever units the request has."""
     if isinstance(one, dict):
         return one.keys() == other.keys() and all(near(value, other[name]) for name, value in one.items())
     if isinstance(one, list):

@@ -1,12 +1,10 @@
 """The liquid that follows the share: water where the recipe has some, else the recipe's own."""
 
-import json
 import shutil
-import subprocess
 
 import pytest
 
-import tools
+from page_script import run_script
 from running import ROOT
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
@@ -50,21 +48,10 @@ def ask(tmp_path_factory):
     folder = tmp_path_factory.mktemp("web")
     for name in ("service", "state", "ui"):
         shutil.copytree(ROOT / "web" / name, folder / name)
-    (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "ask.js").write_text(SCRIPT)
     ingredients = [{"name": each.name, "is_liquid": each.is_liquid} for each in INGREDIENTS.values()]
 
     def run(lines, share=5):
-        done = subprocess.run(
-            [tools.find("node"), "ask.js"],
-            cwd=folder,
-            text=True,
-            timeout=120,
-            input=json.dumps({"lines": lines, "share": share, "ingredients": ingredients}),
-            capture_output=True,
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
+        return run_script(folder, SCRIPT, {"lines": lines, "share": share, "ingredients": ingredients})
 
     return run
 

@@ -1,12 +1,10 @@
 """Tastings and prices in a notebook's file, in Node: what comes in is checked, and what is ours stays."""
 
-import json
 import shutil
-import subprocess
 
 import pytest
 
-import tools
+from page_script import run_script
 from running import ROOT
 
 SCRIPT = """
@@ -49,20 +47,9 @@ EMPTY = {"breads": [], "trials": [], "loaves": []}
 def ask(tmp_path_factory):
     folder = tmp_path_factory.mktemp("web")
     shutil.copytree(ROOT / "web", folder, dirs_exist_ok=True)
-    (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "ask.js").write_text(SCRIPT)
 
     def run(**given):
-        done = subprocess.run(
-            [tools.find("node"), "ask.js"],
-            cwd=folder,
-            text=True,
-            timeout=120,
-            input=json.dumps(given),
-            capture_output=True,
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
+        return run_script(folder, SCRIPT, given)
 
     return run
 

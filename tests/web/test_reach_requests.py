@@ -1,12 +1,10 @@
 """How far the share can go, in Node: the request made from the page's state, and the answer in words."""
 
-import json
 import shutil
-import subprocess
 
 import pytest
 
-import tools
+from page_script import run_script
 from running import ROOT
 from scaldloaf.dough.share_limits import LIMITS
 from scaldloaf.operations.lantern_quay import HOW_FAR, HOW_FAR_BY_TRIALS
@@ -47,20 +45,9 @@ LIMITED = {"dough_mass": 460, "proof_minutes": 80, "gluten_percent": None}
 def ask(tmp_path_factory):
     folder = tmp_path_factory.mktemp("web")
     shutil.copytree(ROOT / "web", folder, dirs_exist_ok=True)
-    (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "ask.js").write_text(SCRIPT)
 
     def run(work=None, language="en", **given):
-        done = subprocess.run(
-            [tools.find("node"), "ask.js"],
-            cwd=folder,
-            text=True,
-            timeout=120,
-            input=json.dumps({"work": work or {}, "language": language, "pointers": [], **given}),
-            capture_output=True,
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
+        return run_script(folder, SCRIPT, {"work": work or {}, "language": language, "pointers": [], **given})
 
     return run
 

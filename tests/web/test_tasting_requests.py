@@ -1,12 +1,10 @@
 """Blind tastings as requests, in Node: what is asked, and the rankings read from the codes."""
 
-import json
 import shutil
-import subprocess
 
 import pytest
 
-import tools
+from page_script import run_script
 from running import ROOT
 
 SCRIPT = """
@@ -48,20 +46,9 @@ PAIR = {**TASTING, "samples": TASTING["samples"][:2], "test": "paired", "expecte
 def ask(tmp_path_factory):
     folder = tmp_path_factory.mktemp("web")
     shutil.copytree(ROOT / "web" / "service", folder / "service")
-    (folder / "package.json").write_text('{"type": "module"}')
-    (folder / "ask.js").write_text(SCRIPT)
 
     def run(tasting, **given):
-        done = subprocess.run(
-            [tools.find("node"), "ask.js"],
-            cwd=folder,
-            text=True,
-            timeout=120,
-            input=json.dumps({"tasting": tasting, "sheets": SHEETS, **given}),
-            capture_output=True,
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
+        return run_script(folder, SCRIPT, {"tasting": tasting, "sheets": SHEETS, **given})
 
     return run
 
