@@ -11,6 +11,7 @@ from scaldloaf.importing.vocabulary import (
     ADDITIONS,
     OTHERS,
     OUTSIDE,
+    SALTS,
     SPONGE,
     TOPPINGS,
     heading_words,
@@ -23,7 +24,6 @@ _SEASONING = frozenset(  # of a dough, where no amount of it is said
     ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
     + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
 )
-_SALTS = frozenset(("salt", "coarse_salt"))
 MOST_LEAN = 50.0  # fat of what is no butter and no oil
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
@@ -78,8 +78,8 @@ def _with_yeast_and_salt(
         and (
             not yeast
             and any(each.yeast for each in ingredients)
-            or names.isdisjoint(_SALTS)
-            and {each.name for each in ingredients} <= _SALTS
+            or names.isdisjoint(SALTS)
+            and {each.name for each in ingredients} <= SALTS
         )
     }
     return _as_dough(readings, dough, Doubt.of(UNSURE, "dough_needs_it"))

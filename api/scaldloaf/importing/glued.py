@@ -15,7 +15,6 @@ from scaldloaf.importing.vocabulary import (
 
 LEAST_NAME = 3  # letters of a word of a name that may be glued to something
 LEAST_PART = 4  # letters of each of two words that may be glued to each other
-MOST_WORD = 40
 _AT_NUMBER = re.compile(r"(?<=[\d¼-¾⅐-⅞]) ?[^\W\d_]{4,40}")
 _BEFORE_PERCENT = re.compile(r"(?<=[^\W\d_]{3})(?=\d{1,3}(?:[.,]\d+)? ?%)")
 # Behind what an amount starts that a page has glued to the line before it.

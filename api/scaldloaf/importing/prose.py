@@ -17,13 +17,12 @@ from scaldloaf.importing.method import MOST_SENTENCES, sentences_with_lines
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.said_amounts import IN_STEPS, Named, all_named_in
 from scaldloaf.importing.steps import has_step_word
-from scaldloaf.importing.vocabulary import COUNT, OUTSIDE, PERCENT, PIECE
+from scaldloaf.importing.vocabulary import COUNT, OUTSIDE, PERCENT, PIECE, SALTS
 from scaldloaf.importing.washes import washes
 
 LEAST_AMOUNTS = 3  # of a recipe in sentences
 _KINDS = (*IN_STEPS, COUNT, PIECE, PERCENT)
 _CLAUSES = re.compile(r"[、，,;；·・](?!\d)\s*")
-_SALTS = frozenset(("salt", "coarse_salt"))
 _ONLY_SAID = (Doubt.of(LIKELY, "only_in_method"),)
 
 
@@ -74,7 +73,7 @@ def _missing(listed: Sequence[Reading]) -> set[str]:
     if any(each.ingredient is None for each in listed):
         return set()
     has_yeast = any(each.ingredient and each.ingredient.yeast for each in listed)
-    has_salt = any(each.ingredient and each.ingredient.name in _SALTS for each in listed)
+    has_salt = any(each.ingredient and each.ingredient.name in SALTS for each in listed)
     if has_yeast == has_salt:
         return set()
     return {"salt"} if has_yeast else {"yeast"}
@@ -83,7 +82,7 @@ def _missing(listed: Sequence[Reading]) -> set[str]:
 def _is_one_of(named: Named, wanted: set[str]) -> bool:
     if named.ingredient.yeast:
         return "yeast" in wanted
-    return named.ingredient.name in _SALTS and "salt" in wanted
+    return named.ingredient.name in SALTS and "salt" in wanted
 
 
 def _said(steps: Sequence[str], reader: Reader) -> Iterator[Said]:
@@ -110,7 +109,7 @@ def _part(sentence: str, found: Sequence[Named]) -> str:
     """Where the amounts of a sentence go."""
     if washes(sentence):
         return OUTSIDE
-    if any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found):
+    if any(each.ingredient.yeast or each.ingredient.name in SALTS for each in found):
         return DOUGH
     has_flour = any(each.ingredient.is_flour for each in found)
     has_liquid = any(each.ingredient.name in LIQUIDS for each in found)

@@ -10,13 +10,12 @@ from scaldloaf.importing.listed_scald import LIQUIDS
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import Reader, Reading
-from scaldloaf.importing.vocabulary import MASS, REMAINING, VOLUME, is_spaceless
+from scaldloaf.importing.vocabulary import MASS, REMAINING, SALTS, VOLUME, is_spaceless
 from scaldloaf.reference import Ingredient
 
 IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
 MOST_ADDED = 0.25  # of a line, of what it adds for the scald
 _ADDED = re.compile(r"(?:\b(?:plus|and)\b|\+) ?(?=\d)", re.IGNORECASE)
-_SALTS = frozenset(("salt", "coarse_salt"))
 
 
 class Named(NamedTuple):
@@ -54,7 +53,7 @@ def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS)
 def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
     found = all_named_in(sentence, reader)
-    other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
+    other = any(each.ingredient.yeast or each.ingredient.name in SALTS for each in found)
     named = [
         each
         for each in found

@@ -364,6 +364,7 @@ ADDITIONS, TOPPINGS = (
     frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
     for key in ("additions", "toppings")
 )
+SALTS = frozenset(name for name in ("salt", "coarse_salt") if INGREDIENTS[name])
 
 
 def words_of_language(language: str) -> set[str]:
