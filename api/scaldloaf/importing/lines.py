@@ -282,13 +282,15 @@ def _step(blank: Reading, plain: str, line: int, reader: Reader) -> Reading:
 
 
 def _is_about_the_recipe(tokens: Sequence[Token]) -> bool:
-    """Whether a line says how much a recipe makes or how long it takes: ``Prep time: 20 minutes``."""
+    """Whether a line says something about the recipe: ``Prep time: 20 minutes``, ``Course: Bread``."""
     colon = sections.colon_at(tokens)
-    if not colon or not 0 < len(tokens) - colon - 1 <= MOST_SAID:
+    if not colon or len(tokens) - colon - 1 > MOST_SAID:
         return False
-    if not any(token.kind == "n" for token in tokens[colon + 1 :]):
+    label = heading_words(" ".join(token.text for token in tokens[:colon] if token.kind == "w"))
+    if label not in INFO:
         return False
-    return heading_words(" ".join(token.text for token in tokens[:colon] if token.kind == "w")) in INFO
+    has_number = any(token.kind == "n" for token in tokens[colon + 1 :])
+    return has_number or not sections.title_of(label.split()).exact
 
 
 def _remark(blank: Reading) -> Reading:

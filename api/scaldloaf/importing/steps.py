@@ -11,6 +11,7 @@ from scaldloaf.importing.vocabulary import (
     COUNT,
     INSTEAD,
     MASS,
+    OPENERS,
     PACKET,
     PIECE,
     REMARK,
@@ -57,9 +58,16 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
     said = [token for token in words if token.text not in OF and not _is_unit(token.text)]
     if plain_word(tokens[0].text) in STEPS and len(said) >= LEAST_STEP_WORDS // 2:
         return True
+    opens = plain_word(tokens[0].text) in OPENERS and not _is_weighed(items)
+    if opens and len(said) >= (LEAST_STEP_WORDS if measured else LEAST_STEP_WORDS // 2):
+        return True  # Add the butter and a pinch of salt to the bowl and leave it for a minute
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and has_step_word(plain)
+
+
+def _is_weighed(items: Sequence[Item]) -> bool:
+    return any(isinstance(item, Measure) and item.kind in (MASS, "volume") for item in items)
 
 
 def _is_spaceless_step(items: Sequence[Item], plain: str, measured: bool) -> bool:

@@ -227,11 +227,12 @@ OTHER = frozenset(map(plain_word, _all("plain", "other")))
 POWDERS = frozenset(map(plain_word, _all("plain", "powder")))
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
-STEPS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
+STEPS, OPENERS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     frozenset(map(plain_word, _all("section", key)))
     for key in (
         *(
             "steps",
+            "openers",
             "cooked",
             "heated",
             "piped",
