@@ -12,6 +12,7 @@ from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.made_with import is_made_with, makes_a_powder
 from scaldloaf.importing.near_misses import UNSURE_RATIO, WORTH_NAMING_RATIO, NearMisses, is_other_kind
+from scaldloaf.importing.shared_heads import with_shared_head
 from scaldloaf.importing.spelt import shown, words_of
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -35,8 +36,7 @@ from scaldloaf.importing.vocabulary import (
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
-_ADD, _CHOOSE = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE))
-_CUT = frozenset(map(plain_word, CUT))
+_ADD, _CHOOSE, _CUT = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE, CUT))
 _ENDS = _CUT | STEPS - OTHER  # a verb behind a name says what is done with it
 _DESCRIBING = (PLAIN | set(map(plain_word, NUMBERS))) - _ADD - _CHOOSE
 # Words that change nothing of a name beside them.
@@ -202,10 +202,10 @@ class Names:
 
     def _words_of(self, phrase: tuple[str, ...]) -> list[str]:
         if phrase not in self._words:
-            words = words_of(phrase)
+            words, names = words_of(phrase), self._sense.words.read_as
             if self._sense.words.language == "de":
-                words = list(with_known_endings(words, self._sense.words.read_as, PLAIN))
-            self._words[phrase] = words
+                words = list(with_known_endings(words, names, PLAIN))
+            self._words[phrase] = with_shared_head(words, names)
         return self._words[phrase]
 
 
