@@ -10,6 +10,7 @@ from importing.layout_words import (
     FRACTIONS,
     GRAMS,
     LIQUIDS,
+    PAGE,
     SAID,
     WORDS,
 )
@@ -359,6 +360,18 @@ def about(sheet: Sheet) -> list[str]:
 
 def advert(sheet: Sheet) -> list[str]:
     return [ABOUT[sheet.language][4]]
+
+
+def on_whole_page(sheet: Sheet) -> Page | None:
+    """The list as a page has it: a title and a label above it, sentences without a heading below it."""
+    above, below = PAGE[sheet.language]
+    page = Page(sheet)
+    page.lines += [*above, ""]
+    page.add(sheet.recipe["text"])
+    page.expected = list(sheet.recipe["lines"])
+    page.lines += ["", *below]
+    page.add_method()
+    return page
 
 
 def buttons(sheet: Sheet) -> list[str]:

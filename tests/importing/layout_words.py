@@ -133,3 +133,61 @@ ABOUT = {  # what stands around a list on a page
     "zh-Hans": ("份量: 12人份", "准备时间: 30分钟", "烘烤时间: 35分钟", "热量: 245千卡", "广告"),
     "zh-Hant": ("份量: 12人份", "準備時間: 30分鐘", "烘烤時間: 35分鐘", "熱量: 245大卡", "廣告"),
 }
+PAGE = {  # what a page has above a list, and below it without a heading
+    "de": (
+        ("Milchbrot vom Hafen", "Ein weiches Brot, das tagelang frisch bleibt.", "Kategorie: Brot"),
+        (
+            "Die Hefe in der Milch auflösen und fünf Minuten warten.",
+            "Den Teig gehen lassen, bis er sich verdoppelt hat.",
+            "Vor dem Anschneiden ganz auskühlen lassen.",
+        ),
+    ),
+    "en": (
+        ("Harbour Milk Loaf", "A soft loaf that keeps for days.", "Course: Bread"),
+        (
+            "Add the yeast to the milk and wait five minutes.",
+            "Let the dough rise until it has doubled.",
+            "Leave the loaf to cool before you slice it. Enjoy!",
+        ),
+    ),
+    "es": (
+        ("Pan de leche del puerto", "Un pan tierno que dura varios días.", "Categoría: pan"),
+        (
+            "Añadir la levadura a la leche y esperar cinco minutos.",
+            "Dejar levar la masa hasta que doble su volumen.",
+            "Esperar a que el pan se enfríe antes de cortarlo.",
+        ),
+    ),
+    "fr": (
+        ("Pain au lait du port", "Un pain moelleux qui se garde plusieurs jours.", "Catégorie : pain"),
+        (
+            "Ajouter la levure au lait et attendre cinq minutes.",
+            "Laisser lever la pâte jusqu'à ce qu'elle ait doublé de volume.",
+            "Attendre que le pain refroidisse avant de le trancher.",
+        ),
+    ),
+    "it": (
+        ("Pane al latte del porto", "Un pane morbido che dura diversi giorni.", "Categoria: pane"),
+        (
+            "Aggiungere il lievito al latte e aspettare cinque minuti.",
+            "Lasciar lievitare l'impasto fino al raddoppio.",
+            "Aspettare che il pane si raffreddi prima di tagliarlo.",
+        ),
+    ),
+    "ja": (
+        ("港のミルク食パン", "何日もやわらかいパンです。", "カテゴリー：パン"),
+        (
+            "イーストを牛乳に入れて待ちます。",
+            "生地が倍になるまで発酵させます。",
+            "パンが冷めてから切ります。",
+        ),
+    ),
+    "zh-Hans": (
+        ("海港牛奶吐司", "松软可口，放几天也不硬。", "分类：面包"),
+        ("把酵母放进牛奶里静置片刻。", "面团发酵至两倍大。", "面包放凉后再切片。"),
+    ),
+    "zh-Hant": (
+        ("海港牛奶吐司", "鬆軟可口，放幾天也不硬。", "分類：麵包"),
+        ("把酵母放進牛奶裡靜置片刻。", "麵糰發酵至兩倍大。", "麵包放涼後再切片。"),
+    ),
+}

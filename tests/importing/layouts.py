@@ -30,6 +30,7 @@ from importing.layout_kinds import (
     method_first,
     named,
     on_one_line,
+    on_whole_page,
     scald_in_method,
     with_headings,
     with_ounces,
@@ -188,6 +189,7 @@ LAYOUTS: dict[str, Layout] = {
     "around: about between": among(about, between=True),
     "around: adverts between": among(advert, between=True),
     "around: buttons above": among(buttons),
+    "around: a whole page": on_whole_page,
 }
 
 

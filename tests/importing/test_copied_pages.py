@@ -2,6 +2,7 @@
 
 import pytest
 
+from importing.layout_words import PAGE
 from importing.test_classes import answer, parts
 
 
@@ -57,3 +58,56 @@ def test_the_method_makes_a_wash_of_what_is_listed_last():
         "Mix egg and milk together to make an egg wash."
     )
     assert [part for part, _, _ in parts(reply)] == ["dough"] * 5 + ["aside"] * 2
+
+
+LISTS = {
+    "de": "500 g Mehl\n300 ml Milch\n10 g Salz\n7 g Trockenhefe",
+    "en": "500 g bread flour\n300 ml whole milk\n10 g salt\n7 g instant yeast",
+    "es": "500 g de harina\n300 ml de leche\n10 g de sal\n7 g de levadura seca",
+    "fr": "500 g de farine\n300 ml de lait\n10 g de sel\n7 g de levure sèche",
+    "it": "500 g di farina\n300 ml di latte\n10 g di sale\n7 g di lievito secco",
+    "ja": "強力粉 500g\n牛乳 300ml\n塩 10g\nドライイースト 7g",
+    "zh-Hans": "高筋面粉 500克\n牛奶 300毫升\n盐 10克\n干酵母 7克",
+    "zh-Hant": "高筋麵粉 500克\n牛奶 300毫升\n鹽 10克\n乾酵母 7克",
+}
+
+
+@pytest.mark.parametrize("language", LISTS)
+def test_what_a_page_has_around_its_list_is_no_ingredient(language):
+    above, below = PAGE[language]
+    alone = answer(LISTS[language])
+    reply = answer("\n".join([*above, "", LISTS[language], "", *below]))
+    assert parts(reply) == parts(alone)
+    assert reply["usable"] == alone["usable"]
+    assert len(reply["lines"]) == len(alone["lines"]) + len(above) + len(below)
+
+
+def test_a_known_name_above_the_list_is_still_asked_about():
+    line, *_ = answer("Salt\n\n500 g bread flour\n300 g water\n7 g instant yeast")["lines"]
+    assert (line["kind"], line["ingredient"], line["sure"]) == ("ingredient", "salt", "not_read")
+
+
+def test_a_sentence_of_the_method_without_a_heading_makes_the_scald():
+    text = (
+        "50 g bread flour\n40 g boiling water\n200 g bread flour\n3 g instant yeast\n4 g salt\n150 g milk\n"
+        "Make the yudane the night before. Place bread flour in a bowl and add boiling water and mix well."
+    )
+    assert parts(answer(text))[:3] == [
+        ("scald", "bread_flour", 50.0),
+        ("scald", "water", 40.0),
+        ("dough", "bread_flour", 200.0),
+    ]
+
+
+@pytest.mark.parametrize(
+    "line, ingredient, sure",
+    [
+        ("100 g plain/all-purpose flour", "plain_flour", "sure"),
+        ("100 g bread or baker's flour", "bread_flour", "sure"),
+        ("100 g milk/milk powder", "whole_milk", "unsure"),
+        ("5 g dry or instant yeast", "active_dry_yeast", "unsure"),
+    ],
+)
+def test_two_names_may_share_their_last_word(line, ingredient, sure):
+    (read,) = answer(f"500 g rye flour\n{line}")["lines"][1:]
+    assert (read["ingredient"], read["sure"]) == (ingredient, sure)

@@ -16,15 +16,30 @@ def without_page_text(readings: list[Reading]) -> list[Reading]:
     if not listed:
         return readings
     first, last = listed[0], listed[-1]
-    head = max((at for at in range(first) if readings[at].kind == HEADING), default=0)
+    head = _begin(readings[: first + 1])
     return [
         _remark(each)
-        if not _has_amount(each)
-        and _is_unread(each)
-        and (at < head or at > last and _is_below(readings[last + 1 : at], each))
+        if _is_unread(each)
+        and (
+            at < head
+            or at < first
+            and _is_sentence(each)
+            or at > last
+            and _is_below(readings[last + 1 : at], each)
+        )
         else each
         for at, each in enumerate(readings)
     ]
+
+
+def _begin(above: Sequence[Reading]) -> int:
+    """Where a list begins, of the lines down to its first amount: at its heading, or behind a blank line."""
+    for at in range(len(above) - 1, 0, -1):
+        if above[at - 1].kind == HEADING:
+            return at - 1
+        if above[at].line > above[at - 1].line + 1:
+            return at
+    return 0
 
 
 def _has_amount(reading: Reading) -> bool:
@@ -33,8 +48,8 @@ def _has_amount(reading: Reading) -> bool:
 
 
 def _is_unread(reading: Reading) -> bool:
-    """Whether a line is taken for an ingredient, and its name is unknown or a guess."""
-    if reading.kind != INGREDIENT or reading.sure != NOT_READ:
+    """Whether a line is taken for an ingredient without an amount, and its name is unknown or a guess."""
+    if reading.kind != INGREDIENT or reading.sure != NOT_READ or _has_amount(reading):
         return False
     guesses = {"misspelt", "unknown_words"}
     return reading.ingredient is None or any(doubt.code in guesses for doubt in reading.doubts)
@@ -42,8 +57,12 @@ def _is_unread(reading: Reading) -> bool:
 
 def _is_below(between: Sequence[Reading], reading: Reading) -> bool:
     """Whether a line below the list is a sentence, or has some of the method above it."""
-    is_sentence = _ENDS_SENTENCE.search(reading.text) and len(reading.text.split()) >= LEAST_SENTENCE_WORDS
-    return bool(is_sentence) or any(each.kind == STEP for each in between)
+    return _is_sentence(reading) or any(each.kind == STEP for each in between)
+
+
+def _is_sentence(reading: Reading) -> bool:
+    enough = len(reading.text.split()) >= LEAST_SENTENCE_WORDS
+    return enough and _ENDS_SENTENCE.search(reading.text) is not None
 
 
 def _remark(reading: Reading) -> Reading:
