@@ -7,6 +7,7 @@ from scaldloaf.importing.doubt import NOT_READ
 from scaldloaf.importing.readings import HEADING, INGREDIENT, STEP, Reading
 
 LEAST_SENTENCE_WORDS = 5
+_GUESSES = frozenset(("misspelt", "unknown_words"))
 _ENDS_SENTENCE = re.compile(r"[.!?](?:\s|\W*$)")
 
 
@@ -17,16 +18,12 @@ def without_page_text(readings: list[Reading]) -> list[Reading]:
         return readings
     first, last = listed[0], listed[-1]
     head = _begin(readings[: first + 1])
+    told = next((at for at in range(last + 1, len(readings)) if readings[at].kind == STEP), len(readings))
     return [
         _remark(each)
-        if _is_unread(each)
-        and (
-            at < head
-            or at < first
-            and _is_sentence(each)
-            or at > last
-            and _is_below(readings[last + 1 : at], each)
-        )
+        if (at < first or at > last)
+        and _is_unread(each)
+        and (at < head or at > told or _is_sentence(each.text))
         else each
         for at, each in enumerate(readings)
     ]
@@ -43,26 +40,19 @@ def _begin(above: Sequence[Reading]) -> int:
 
 
 def _has_amount(reading: Reading) -> bool:
-    amounts = (reading.mass, reading.percent, reading.weighed, reading.bare)
-    return reading.kind == INGREDIENT and any(amount is not None for amount in amounts)
+    has_one = reading.mass or reading.percent or reading.weighed or reading.bare
+    return reading.kind == INGREDIENT and has_one is not None
 
 
 def _is_unread(reading: Reading) -> bool:
-    """Whether a line is taken for an ingredient without an amount, and its name is unknown or a guess."""
-    if reading.kind != INGREDIENT or reading.sure != NOT_READ or _has_amount(reading):
+    """Whether a line is taken for an ingredient, and its name is unknown or a guess."""
+    if reading.kind != INGREDIENT or reading.sure != NOT_READ:
         return False
-    guesses = {"misspelt", "unknown_words"}
-    return reading.ingredient is None or any(doubt.code in guesses for doubt in reading.doubts)
+    return reading.ingredient is None or any(doubt.code in _GUESSES for doubt in reading.doubts)
 
 
-def _is_below(between: Sequence[Reading], reading: Reading) -> bool:
-    """Whether a line below the list is a sentence, or has some of the method above it."""
-    return _is_sentence(reading) or any(each.kind == STEP for each in between)
-
-
-def _is_sentence(reading: Reading) -> bool:
-    enough = len(reading.text.split()) >= LEAST_SENTENCE_WORDS
-    return enough and _ENDS_SENTENCE.search(reading.text) is not None
+def _is_sentence(text: str) -> bool:
+    return _ENDS_SENTENCE.search(text) is not None and len(text.split()) >= LEAST_SENTENCE_WORDS
 
 
 def _remark(reading: Reading) -> Reading:
