@@ -111,3 +111,14 @@ def test_a_sentence_of_the_method_without_a_heading_makes_the_scald():
 def test_two_names_may_share_their_last_word(line, ingredient, sure):
     (read,) = answer(f"500 g rye flour\n{line}")["lines"][1:]
     assert (read["ingredient"], read["sure"]) == (ingredient, sure)
+
+
+def test_the_method_means_the_line_of_the_flour_that_it_names():
+    text = (
+        "1/3 cup (40g) bread flour\n1 cup (240ml) water\n7 g instant yeast\n2 cups (240g) whole wheat flour\n"
+        "1 1/2 cups (180g) bread flour\nInstructions\n"
+        "In a small saucepan, whisk 1/3 cup bread flour with 1/2 cup of the water. Cook until thick."
+    )
+    scald = [(name, grams) for part, name, grams in parts(answer(text)) if part == "scald"]
+    assert [name for name, _ in scald] == ["bread_flour", "water"]
+    assert scald[0][1] == 40

@@ -38,7 +38,9 @@ from scaldloaf.reference import Ingredient
 MOST_SENTENCES = 60
 MOST_LIQUID_NAMED = 14.0  # times the flour, of a scald that the sentence names
 RIVAL = 2.0  # times the flour of the scald: another flour of so little may be the one meant
+BARE_FLOUR = "plain_flour"  # what “flour” alone is read as
 SAME_WITHIN = 0.06  # masses of a step and of the list
+SAME_MEASURE_WITHIN = 0.15  # the same, of a step's cups or spoons
 BY_METHOD = "by_method"
 NOT_SHOWN = "scald_not_shown"
 
@@ -343,14 +345,23 @@ def _place_of_flour(
     """
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
     if named.mass:
-        same = [at for at, mass in masses.items() if abs(mass - named.mass.best) <= SAME_WITHIN * mass]
+        own = [at for at in masses if readings[at].ingredient is named.ingredient]
+        same = [at for at in (*own, *masses) if _is_same(masses[at], named.mass)]
         larger = [at for at, mass in masses.items() if mass > named.mass.best]
+        if named.ingredient.name != BARE_FLOUR:
+            larger = [at for at in larger if at in own] or larger
         return same[0] if same else max(larger, key=masses.__getitem__) if larger else None
     if len(masses) < 2:
         return None
     small = [at for at, mass in masses.items() if mass <= MOST_SHARE * all_flour]
     beside = [at for at in small if _is_beside(readings, at, masses[at], others)]
     return min(beside or small, key=masses.__getitem__, default=None)
+
+
+def _is_same(mass_g: float, said: Estimate) -> bool:
+    """Whether a line's mass is what a sentence says: nearly, or about as much where that is in cups."""
+    within = SAME_WITHIN if said.low == said.high else SAME_MEASURE_WITHIN
+    return abs(mass_g - said.best) <= within * mass_g
 
 
 def _is_beside(readings: Sequence[Reading], at: int, flour_g: float, others: Sequence[Named]) -> bool:
@@ -390,9 +401,7 @@ def _place_of(
     ]
     if named.mass:
         best = named.mass.best
-        same = [
-            at for at in places if (mass := readings[at].mass) and abs(mass.best - best) <= SAME_WITHIN * best
-        ]
+        same = [at for at in places if (mass := readings[at].mass) and _is_same(mass.best, named.mass)]
         larger = {at: mass.best for at in places if (mass := readings[at].mass) and mass.best > best}
         return same[0] if same else max(larger, key=larger.__getitem__, default=None)
     fitting = [
