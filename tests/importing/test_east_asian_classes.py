@@ -217,3 +217,114 @@ def test_a_name_before_a_colon_and_its_amount_heads_no_list(line):
 @pytest.mark.parametrize("line", ["全卵 50g（うち10gは塗り卵用）", "全蛋液50克（其中10克刷表面）"])
 def test_a_part_for_the_crust_is_taken_from_what_the_dough_has(line):
     assert lines(f"高筋面粉 200克\n{line}\n盐 3克")[1] == ("dough", "whole_egg", 40, False)
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("速發酵母 3g 或 新鮮酵母 9g", "instant_yeast", 3),
+        ("干酵母3克或鲜酵母9克", "instant_yeast", 3),
+        ("ドライイースト3gまたは生イースト9g", "instant_yeast", 3),
+        ("新鮮酵母9g=乾酵母3g", "compressed_yeast", 9),
+        ("新鮮酵母 9g（速發酵母則 3g）", "compressed_yeast", 9),
+        ("イースト(生の場合9g) 3g", "instant_yeast", 3),
+        ("奶油25g或植物油20g", "butter", 25),
+        ("butter 25 g or oil 20 g", "butter", 25),
+        ("lievito fresco 12 g o lievito secco 4 g", "compressed_yeast", 12),
+    ],
+)
+def test_of_two_that_would_do_the_first_is_taken(line, name, grams):
+    read = lines(f"塩 4g\n水 150g\n{line}")[2:]
+    assert [(each[1], each[2]) for each in read] == [(name, grams)]
+
+
+@pytest.mark.parametrize(
+    "yeasts, name, grams",
+    [
+        ("生イーストの場合 8g", "compressed_yeast", 8),
+        ("ドライイーストの場合は 3g\n生イーストの場合は 8g", "instant_yeast", 3),
+        ("生イーストの場合 8g\nドライイースト 3g", "instant_yeast", 3),
+    ],
+)
+def test_a_yeast_for_its_own_case_is_the_recipes_only_without_another(yeasts, name, grams):
+    read = lines(f"強力粉 260g\n塩 4g\n水 150g\n{yeasts}\nバター 18g")
+    assert [(each[1], each[2]) for each in read[3:-1]] == [(name, grams)]
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("糖 1兩5錢", 56.25),
+        ("糖 一兩五錢", 56.25),
+        ("糖 半兩", 18.75),
+        ("糖 2兩半", 93.75),
+        ("糖 1斤2兩", 675),
+        ("盐 3钱", 15),
+        ("糖 二两", 100),
+        ("面粉 一斤半", 750),
+        ("鮮奶 120 C.C.", 123.7),
+    ],
+)
+def test_a_catty_and_its_parts_are_weighed_by_region(line, grams):
+    base = "麵團\n高筋麵粉 600g" if line[0] in "糖鮮" and "两" not in line else "面团\n高筋面粉 600g"
+    read = perform(RECIPE_IMPORT, {"text": f"{base}\n{line}"})["lines"][-1]
+    assert read["mass"]["best"] == pytest.approx(grams, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    "line", ["水(預留10g) 150g", "水（预留10克） 150克", "水(調整水10g含む) 150g", "水 150g(うち調整水10g)"]
+)
+def test_water_that_is_held_back_is_in_the_amount(line):
+    assert lines(f"塩 4g\n高筋麵粉 260g\n{line}")[2][1:3] == ("water", 150)
+
+
+@pytest.mark.parametrize(
+    "line, code",
+    [
+        ("老麵 80g", "preferment"),
+        ("中种面团 150克", "preferment"),
+        ("液種 100g", "preferment"),
+        ("魯邦種 50g", "sourdough"),
+        ("天然酵种 50克", "sourdough"),
+        ("レーズン酵母元種 100g", "sourdough"),
+        ("150 g poolish", "preferment"),
+    ],
+)
+def test_a_dough_made_before_is_not_read_and_the_reason_says_what_to_enter(line, code):
+    read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 260g\n鹽 4g\n{line}"})["lines"][-1]
+    assert (read["sure"], read["in_formula"]) == ("not_read", False)
+    assert [doubt["code"] for doubt in read["doubts"]] == [code]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "老麵\n高筋麵粉 100g\n水 60g\n主麵團\n高筋麵粉 260g\n老麵 80g\n鹽 4g\n水 150g",
+        "主麵團\n高筋麵粉 260g\n老麵 80g\n鹽 4g\n水 150g\n老麵\n高筋麵粉 100g\n水 60g",
+        "老麺\n強力粉 100g\n水 60g\n本生地\n強力粉 260g\n老麺 80g\n塩 4g\n水 150g",
+        "Biga\nflour 100 g\nwater 60 g\nDough\nflour 260 g\nbiga 80 g\nsalt 4 g\nwater 150 g",
+    ],
+)
+def test_only_what_is_used_of_a_dough_made_before_is_counted(text):
+    read = [each for each in perform(RECIPE_IMPORT, {"text": text})["lines"] if each["in_formula"]]
+    assert sorted(round(each["mass"]["best"]) for each in read) == [4, 30, 50, 150, 260]
+    assert all(each["sure"] == "likely" for each in read if each["mass"]["best"] in (30, 50))
+
+
+@pytest.mark.parametrize("line", ["中種 全量", "中種(全量)", "中種麵團 全部", "中种 全部"])
+def test_all_of_the_sponge_is_no_heading(line):
+    read = lines(f"中種\n高筋麵粉 180g\n水 110g\n酵母 2g\n主麵團\n{line}\n高筋麵粉 80g\n鹽 4g")
+    assert [each[3] for each in read[-2:]] == [True, True]
+
+
+@pytest.mark.parametrize(
+    "line", ["吉士粉 10g", "卡士達粉 10g", "カスタードパウダー 10g", "改良劑 2g", "面包改良剂 2g"]
+)
+def test_powders_of_the_bakery_are_of_the_dough_and_not_read(line):
+    read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 260g\n鹽 4g\n水 150g\n{line}"})["lines"][-1]
+    assert (read["part"], read["sure"], read["ingredient"]) == ("dough", "not_read", None)
+
+
+@pytest.mark.parametrize("line, name", [("地瓜粉 20g", "tapioca_starch"), ("蕃薯泥 80g", "sweet_potato")])
+def test_the_starch_and_the_mash_of_sweet_potato_are_told_apart(line, name):
+    assert lines(f"高筋麵粉 260g\n鹽 4g\n水 150g\n{line}")[-1][1] == name

@@ -10,6 +10,7 @@ from scaldloaf.importing.items import joined_words
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words, read_items
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
 from scaldloaf.importing.sections import Title
+from scaldloaf.importing.sponges import is_all_of_a_sponge, mentioned
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CONTAINER,
@@ -65,6 +66,8 @@ def heading_of(
     marked = not in_parentheses and (dressed or top[-1].text == ":" or top[0].text == "#")
     words = sections.words_of_title(top)
     title = sections.title_of(words)
+    if reader.has_sponge and not marked and is_all_of_a_sponge(_with_inside(words, tokens)):
+        return mentioned(blank)
     if title.part == OUTSIDE and not marked and _has_an_amount(words, items, blank.text, reader):
         return None
     if not measures and sections.are_heads_of_columns(words):
@@ -82,6 +85,12 @@ def heading_of(
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
         return None
     return _known(title, marked, tokens, blank, reader)
+
+
+def _with_inside(words: Sequence[str], tokens: Sequence[Token]) -> list[str]:
+    """The words of a line and, behind them, those in its parentheses: ``中種(全量)``."""
+    inside = [word for token in tokens if token.kind == "g" for word in sections.words_of_title(token.inside)]
+    return [*words, *inside]
 
 
 def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
@@ -137,7 +146,7 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     if title.part == SCALD and not marked and _is_mentioned(reader):
         return mention(blank)
     if title.part == SPONGE and not marked and _names_all_of_it(tokens, reader):
-        return mention(blank)._replace(part=DOUGH, read_as="the sponge, made from the lines read as its own")
+        return mentioned(blank)
     if title.part == METHOD and not reader.has_listed and reader.next_is_listed and not reader.next_is_step:
         return title_reading(blank)  # it heads the list
     if title.part == METHOD:

@@ -10,7 +10,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.braces import as_list
-from scaldloaf.importing.cases import without_cases
+from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
@@ -102,8 +102,10 @@ def read_lines(
     beside, plain = without_page_lines(without_numbers(lines, cleaned))
     whole, plain = joined(lines, without_parentheses(lines, plain))
     words = lexicon(language_of(plain))
-    plain = with_led_parts(
-        [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
+    plain = with_first_yeast(
+        with_led_parts(
+            [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
+        )
     )
     if words.language == "de":
         plain = list(map(spelt_out, plain))
