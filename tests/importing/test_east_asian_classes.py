@@ -328,3 +328,53 @@ def test_powders_of_the_bakery_are_of_the_dough_and_not_read(line):
 @pytest.mark.parametrize("line, name", [("地瓜粉 20g", "tapioca_starch"), ("蕃薯泥 80g", "sweet_potato")])
 def test_the_starch_and_the_mash_of_sweet_potato_are_told_apart(line, name):
     assert lines(f"高筋麵粉 260g\n鹽 4g\n水 150g\n{line}")[-1][1] == name
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "北海道牛奶吐司",
+        "湯種牛奶吐司 (450g)",
+        "蜂蜜小餐包（12個）",
+        "はちみつバターロール",
+        "豆乳食パン 1斤",
+        "くるみパンの作り方",
+        "红糖核桃软欧包",
+        "牛奶哈斯的做法",
+    ],
+)
+def test_a_first_line_that_is_the_name_of_a_bread_is_the_title(title):
+    flour = "强力粉" if "软" in title else "強力粉"
+    first, second = perform(RECIPE_IMPORT, {"text": f"{title}\n{flour} 250g\n水 160g"})["lines"][:2]
+    assert (first["kind"], first["part"], second["part"]) == ("heading", "dough", "dough")
+
+
+@pytest.mark.parametrize(
+    "line", ["合計 414g", "總重量：414公克", "面团总重 414克", "総量 414g", "Total 414 g"]
+)
+def test_what_a_list_adds_up_to_is_no_ingredient(line):
+    read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 250g\n水 160g\n鹽 4g\n{line}"})["lines"][-1]
+    assert read["kind"] == "step"
+
+
+@pytest.mark.parametrize(
+    "heading, line",
+    [
+        ("水煮部分", "糖 50g"),
+        ("蛋白液部分", "蛋白 30g"),
+        ("表面沾料部份", "白芝麻 20g"),
+        ("煮液", "糖 50g"),
+        ("起司部分", "奶油乳酪 100g"),
+        ("くるみの材料", "くるみ 30g"),
+    ],
+)
+def test_a_heading_that_names_an_ingredient_is_no_line_of_the_dough(heading, line):
+    *_, opened, read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 250g\n水 160g\n鹽 4g\n{heading}\n{line}"})[
+        "lines"
+    ]
+    assert opened["kind"] == "heading"
+    assert read["part"] == "aside" or read["section_sure"] != "sure"
+
+
+def test_a_list_without_kana_may_be_japanese():
+    assert lines("強力粉 250g\n水 160g\n砂糖 大匙2\n塩 小匙1")[2][1:3] == ("soft_white_sugar", 18)

@@ -24,6 +24,7 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     PIECE,
     REMARK,
+    SECTION_TAILS,
     SPONGE,
     USED,
     heading_words,
@@ -35,6 +36,7 @@ _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something besid
 _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
 _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda", "alles", "gesamter"))
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
+_OF_PART = tuple(tail for tail in SECTION_TAILS if is_spaceless(tail) and len(tail) > 1)
 _FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
@@ -224,7 +226,7 @@ def _plain_heading(
     of_filling = title.part == OUTSIDE and reader.has_listed and sections.ends_with_aside("".join(words))
     is_known = named.ingredient is not None or named.alternatives or named.doubts
     is_doubted = reader.is_bulleted and reader.has_listed and named.doubts
-    if title.part != SCALD and is_known and not of_filling and not is_doubted:
+    if title.part != SCALD and is_known and not of_filling and not is_doubted and not _says_part(words):
         return None
     name = _name(blank)
     if is_first and title.part != SCALD:
@@ -234,6 +236,12 @@ def _plain_heading(
     reader.open(part, doubt, section=name, is_known=False)
     unknown = Doubt.of(LIKELY, "unknown_heading", part=part if part != OUTSIDE else "no dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _says_part(words: Sequence[str]) -> bool:
+    """Whether a line in a script without spaces says that it heads something: ``芋泥部分``."""
+    joined = "".join(words)
+    return is_spaceless(joined) and joined.endswith(_OF_PART)
 
 
 def _aside_heading(
