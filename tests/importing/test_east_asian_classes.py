@@ -378,3 +378,42 @@ def test_a_heading_that_names_an_ingredient_is_no_line_of_the_dough(heading, lin
 
 def test_a_list_without_kana_may_be_japanese():
     assert lines("強力粉 250g\n水 160g\n砂糖 大匙2\n塩 小匙1")[2][1:3] == ("soft_white_sugar", 18)
+
+
+@pytest.mark.parametrize(
+    "line, ingredient, grams",
+    [
+        ("20 ml 中性油,另備刷麵用", "oil", 18),
+        ("奶油 20g,以及少許抹模", "butter", 20),
+        ("高筋麵粉 20g,再備一些手粉", "bread_flour", 20),
+        ("高筋面粉 20克，另备手粉", "bread_flour", 20),
+        ("黄油 20克（另加少许抹模）", "butter", 20),
+        ("バター 20g(型用は別に適量)", "butter", 20),
+        ("強力粉 20g(打ち粉は分量外)", "bread_flour", 20),
+        ("強力粉 20g、打ち粉適量", "bread_flour", 20),
+        ("卵 1個(塗り卵は別)", "whole_egg", 50),
+    ],
+)
+def test_more_that_is_not_weighed_leaves_the_amount_in_the_dough(line, ingredient, grams):
+    read = lines(f"鹽 4g\n高筋麵粉 260g\n{line}\n水 150g")[2]
+    assert read[:3] == ("dough", ingredient, grams)
+
+
+@pytest.mark.parametrize("line", ["奶油 10g(抹模用)", "バター 10g(型用)", "バター(分量外・型用) 10g"])
+def test_what_is_for_the_tin_is_no_dough(line):
+    assert lines(f"鹽 4g\n高筋麵粉 260g\n{line}\n水 150g")[2][:3] == ("aside", "butter", 10)
+
+
+@pytest.mark.parametrize(
+    "line, ingredient, grams",
+    [
+        ("糖 麵包機附的湯匙 x 3大匙", "sucrose", 38),
+        ("酵母 面包机自带量勺1小勺", "instant_yeast", 3),
+        ("ドライイースト 付属のスプーン小1", "instant_yeast", 3),
+        ("牛乳:170cc …電子レンジ(500W)で1分加熱", "whole_milk", 175),
+        ("牛乳 20mlほど", "whole_milk", 21),
+        ("水 20ml ← 牛乳でもOK", "water", 20),
+    ],
+)
+def test_the_spoon_and_what_is_done_with_it_are_beside_the_amount(line, ingredient, grams):
+    assert lines(f"鹽 4g\n高筋麵粉 260g\n{line}")[2][:3] == ("dough", ingredient, grams)

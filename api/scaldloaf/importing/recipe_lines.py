@@ -9,6 +9,7 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
+from scaldloaf.importing.besides import without_besides
 from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
@@ -104,7 +105,10 @@ def read_lines(
     words = lexicon(language_of(plain))
     plain = with_first_yeast(
         with_led_parts(
-            [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
+            [
+                as_sum(without_its_part(without_colon(without_besides(_in_one_language(line, words)))))
+                for line in plain
+            ]
         )
     )
     if words.language == "de":
