@@ -391,12 +391,22 @@ def test_a_list_without_kana_may_be_japanese():
         ("バター 20g(型用は別に適量)", "butter", 20),
         ("強力粉 20g(打ち粉は分量外)", "bread_flour", 20),
         ("強力粉 20g、打ち粉適量", "bread_flour", 20),
+        ("橄欖油 20克(表面及烤盤上淋油另計)", "oil", 20),
+        ("高筋面粉 20克(不包括手粉)", "bread_flour", 20),
+        ("バター 20g(型用は含まず)", "butter", 20),
         ("卵 1個(塗り卵は別)", "whole_egg", 50),
     ],
 )
 def test_more_that_is_not_weighed_leaves_the_amount_in_the_dough(line, ingredient, grams):
     read = lines(f"鹽 4g\n高筋麵粉 260g\n{line}\n水 150g")[2]
     assert read[:3] == ("dough", ingredient, grams)
+
+
+@pytest.mark.parametrize(
+    "line", ["高筋麵粉 260g(含手粉)", "高筋面粉 260克(包括手粉)", "強力粉 260g(打ち粉含む)"]
+)
+def test_what_includes_the_dusting_is_dough_and_never_sure(line):
+    assert lines(f"鹽 4g\n水 150g\n{line}")[2] == ("dough", "bread_flour", 260, False)
 
 
 @pytest.mark.parametrize("line", ["奶油 10g(抹模用)", "バター 10g(型用)", "バター(分量外・型用) 10g"])
