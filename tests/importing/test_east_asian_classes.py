@@ -427,3 +427,47 @@ def test_what_is_for_the_tin_is_no_dough(line):
 )
 def test_the_spoon_and_what_is_done_with_it_are_beside_the_amount(line, ingredient, grams):
     assert lines(f"鹽 4g\n高筋麵粉 260g\n{line}")[2][:3] == ("dough", ingredient, grams)
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        "食材：{}",
+        "材料-{}",
+        "材料・{}",
+        "材料 {}",
+        "Part 1：{}",
+        "第1步 {}",
+        "{} 1份",
+        "{} 120g",
+        "{}（約120g）",
+        "【材料】{}",
+    ],
+)
+@pytest.mark.parametrize(
+    "names", [("湯種", "主麵糰", "內餡"), ("汤种", "主面团", "馅料"), ("湯種", "本生地", "トッピング")]
+)
+def test_what_is_beside_the_name_of_a_part_leaves_it_a_heading(form, names):
+    flour = "高筋面粉" if "汤种" in names else "高筋麵粉"
+    lists = f"{flour} 20g\n水 100g", f"{flour} 250g\n塩 4g", "バター 50g\n糖 20g"
+    text = "\n".join(f"{form.format(name)}\n{each}" for name, each in zip(names, lists, strict=True))
+    read = lines(text)
+    assert [each[0] for each in read] == ["scald", "scald", "dough", "dough", "aside", "aside"]
+
+
+@pytest.mark.parametrize("line", ["湯種 1份", "湯種 120g"])
+def test_a_scald_among_the_dough_is_no_heading(line):
+    read = lines(f"主麵糰\n高筋麵粉 250g\n鹽 4g\n{line}\n水 100g\n湯種\n高筋麵粉 20g\n水 100g")
+    assert [each[0] for each in read] == ["dough", "dough", "scald", "dough", "scald", "scald"]
+
+
+def test_the_part_of_a_list_is_its_heading_in_other_languages_too():
+    text = "Ingredients: Dough\nbread flour 250 g\nsalt 4 g\nIngredients: Filling\nbutter 50 g"
+    assert [each[0] for each in lines(text)] == ["dough", "dough", "aside"]
+    text = "Zutaten: Teig\nWeizenmehl 250 g\nSalz 4 g\nZutaten: Füllung\nButter 50 g"
+    assert [each[0] for each in lines(text)] == ["dough", "dough", "aside"]
+
+
+def test_old_dough_under_the_word_ingredients_is_counted_as_far_as_it_is_used():
+    text = "食材:老麵糰\n高筋麵粉 125g\n水 75g\n食材:主麵糰\n老麵 100g\n高筋麵粉 520g\n鹽 9g"
+    assert sorted(each[2] for each in lines(text) if each[1]) == [9, 38, 62, 520]

@@ -1,5 +1,6 @@
 """A dough made before, such as a sponge or old dough: named among the ingredients, and listed or not."""
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
@@ -9,6 +10,7 @@ from scaldloaf.importing.doubt import LIKELY, MADE_BEFORE, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reading
 from scaldloaf.importing.vocabulary import SPONGE, heading_words
 
+_LIST_WORD = re.compile(r"^\w+\s*[:：–—・-]\s*")
 USED_WHOLE = 0.97  # a sponge of which at least so much is used is used whole
 # Behind the name of a sponge: that all of it is used.
 _ALL = frozenset(("全量", "全部", "全份", "全て", "すべて", "全数", "全數", "所有", "整份", "一份", "1份"))
@@ -63,7 +65,8 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
 
 
 def _heads_a_sponge(section: str) -> bool:
-    return bool(section) and sections.title_of(heading_words(section).split()).part == SPONGE
+    names = (section, _LIST_WORD.sub("", section))  # 食材：老麵糰
+    return any(sections.title_of(heading_words(name).split()).part == SPONGE for name in names if name)
 
 
 def _section_of(reading: Reading, made: Sequence[str]) -> str | None:
