@@ -217,3 +217,257 @@ def test_a_name_before_a_colon_and_its_amount_heads_no_list(line):
 @pytest.mark.parametrize("line", ["全卵 50g（うち10gは塗り卵用）", "全蛋液50克（其中10克刷表面）"])
 def test_a_part_for_the_crust_is_taken_from_what_the_dough_has(line):
     assert lines(f"高筋面粉 200克\n{line}\n盐 3克")[1] == ("dough", "whole_egg", 40, False)
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("速發酵母 3g 或 新鮮酵母 9g", "instant_yeast", 3),
+        ("干酵母3克或鲜酵母9克", "instant_yeast", 3),
+        ("ドライイースト3gまたは生イースト9g", "instant_yeast", 3),
+        ("新鮮酵母9g=乾酵母3g", "compressed_yeast", 9),
+        ("新鮮酵母 9g（速發酵母則 3g）", "compressed_yeast", 9),
+        ("イースト(生の場合9g) 3g", "instant_yeast", 3),
+        ("奶油25g或植物油20g", "butter", 25),
+        ("butter 25 g or oil 20 g", "butter", 25),
+        ("lievito fresco 12 g o lievito secco 4 g", "compressed_yeast", 12),
+    ],
+)
+def test_of_two_that_would_do_the_first_is_taken(line, name, grams):
+    read = lines(f"塩 4g\n水 150g\n{line}")[2:]
+    assert [(each[1], each[2]) for each in read] == [(name, grams)]
+
+
+@pytest.mark.parametrize(
+    "yeasts, name, grams",
+    [
+        ("生イーストの場合 8g", "compressed_yeast", 8),
+        ("ドライイーストの場合は 3g\n生イーストの場合は 8g", "instant_yeast", 3),
+        ("生イーストの場合 8g\nドライイースト 3g", "instant_yeast", 3),
+    ],
+)
+def test_a_yeast_for_its_own_case_is_the_recipes_only_without_another(yeasts, name, grams):
+    read = lines(f"強力粉 260g\n塩 4g\n水 150g\n{yeasts}\nバター 18g")
+    assert [(each[1], each[2]) for each in read[3:-1]] == [(name, grams)]
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("糖 1兩5錢", 56.25),
+        ("糖 一兩五錢", 56.25),
+        ("糖 半兩", 18.75),
+        ("糖 2兩半", 93.75),
+        ("糖 1斤2兩", 675),
+        ("盐 3钱", 15),
+        ("糖 二两", 100),
+        ("面粉 一斤半", 750),
+        ("鮮奶 120 C.C.", 123.7),
+    ],
+)
+def test_a_catty_and_its_parts_are_weighed_by_region(line, grams):
+    base = "麵團\n高筋麵粉 600g" if line[0] in "糖鮮" and "两" not in line else "面团\n高筋面粉 600g"
+    read = perform(RECIPE_IMPORT, {"text": f"{base}\n{line}"})["lines"][-1]
+    assert read["mass"]["best"] == pytest.approx(grams, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    "line", ["水(預留10g) 150g", "水（预留10克） 150克", "水(調整水10g含む) 150g", "水 150g(うち調整水10g)"]
+)
+def test_water_that_is_held_back_is_in_the_amount(line):
+    assert lines(f"塩 4g\n高筋麵粉 260g\n{line}")[2][1:3] == ("water", 150)
+
+
+@pytest.mark.parametrize(
+    "line, code",
+    [
+        ("老麵 80g", "preferment"),
+        ("中种面团 150克", "preferment"),
+        ("液種 100g", "preferment"),
+        ("魯邦種 50g", "sourdough"),
+        ("天然酵种 50克", "sourdough"),
+        ("レーズン酵母元種 100g", "sourdough"),
+        ("150 g poolish", "preferment"),
+    ],
+)
+def test_a_dough_made_before_is_not_read_and_the_reason_says_what_to_enter(line, code):
+    read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 260g\n鹽 4g\n{line}"})["lines"][-1]
+    assert (read["sure"], read["in_formula"]) == ("not_read", False)
+    assert [doubt["code"] for doubt in read["doubts"]] == [code]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "老麵\n高筋麵粉 100g\n水 60g\n主麵團\n高筋麵粉 260g\n老麵 80g\n鹽 4g\n水 150g",
+        "主麵團\n高筋麵粉 260g\n老麵 80g\n鹽 4g\n水 150g\n老麵\n高筋麵粉 100g\n水 60g",
+        "老麺\n強力粉 100g\n水 60g\n本生地\n強力粉 260g\n老麺 80g\n塩 4g\n水 150g",
+        "Biga\nflour 100 g\nwater 60 g\nDough\nflour 260 g\nbiga 80 g\nsalt 4 g\nwater 150 g",
+    ],
+)
+def test_only_what_is_used_of_a_dough_made_before_is_counted(text):
+    read = [each for each in perform(RECIPE_IMPORT, {"text": text})["lines"] if each["in_formula"]]
+    assert sorted(round(each["mass"]["best"]) for each in read) == [4, 30, 50, 150, 260]
+    assert all(each["sure"] == "likely" for each in read if each["mass"]["best"] in (30, 50))
+
+
+@pytest.mark.parametrize("line", ["中種 全量", "中種(全量)", "中種麵團 全部", "中种 全部"])
+def test_all_of_the_sponge_is_no_heading(line):
+    read = lines(f"中種\n高筋麵粉 180g\n水 110g\n酵母 2g\n主麵團\n{line}\n高筋麵粉 80g\n鹽 4g")
+    assert [each[3] for each in read[-2:]] == [True, True]
+
+
+@pytest.mark.parametrize(
+    "line", ["吉士粉 10g", "卡士達粉 10g", "カスタードパウダー 10g", "改良劑 2g", "面包改良剂 2g"]
+)
+def test_powders_of_the_bakery_are_of_the_dough_and_not_read(line):
+    read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 260g\n鹽 4g\n水 150g\n{line}"})["lines"][-1]
+    assert (read["part"], read["sure"], read["ingredient"]) == ("dough", "not_read", None)
+
+
+@pytest.mark.parametrize("line, name", [("地瓜粉 20g", "tapioca_starch"), ("蕃薯泥 80g", "sweet_potato")])
+def test_the_starch_and_the_mash_of_sweet_potato_are_told_apart(line, name):
+    assert lines(f"高筋麵粉 260g\n鹽 4g\n水 150g\n{line}")[-1][1] == name
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "北海道牛奶吐司",
+        "湯種牛奶吐司 (450g)",
+        "蜂蜜小餐包（12個）",
+        "はちみつバターロール",
+        "豆乳食パン 1斤",
+        "くるみパンの作り方",
+        "红糖核桃软欧包",
+        "牛奶哈斯的做法",
+    ],
+)
+def test_a_first_line_that_is_the_name_of_a_bread_is_the_title(title):
+    flour = "强力粉" if "软" in title else "強力粉"
+    first, second = perform(RECIPE_IMPORT, {"text": f"{title}\n{flour} 250g\n水 160g"})["lines"][:2]
+    assert (first["kind"], first["part"], second["part"]) == ("heading", "dough", "dough")
+
+
+@pytest.mark.parametrize(
+    "line", ["合計 414g", "總重量：414公克", "面团总重 414克", "総量 414g", "Total 414 g"]
+)
+def test_what_a_list_adds_up_to_is_no_ingredient(line):
+    read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 250g\n水 160g\n鹽 4g\n{line}"})["lines"][-1]
+    assert read["kind"] == "step"
+
+
+@pytest.mark.parametrize(
+    "heading, line",
+    [
+        ("水煮部分", "糖 50g"),
+        ("蛋白液部分", "蛋白 30g"),
+        ("表面沾料部份", "白芝麻 20g"),
+        ("煮液", "糖 50g"),
+        ("起司部分", "奶油乳酪 100g"),
+        ("くるみの材料", "くるみ 30g"),
+    ],
+)
+def test_a_heading_that_names_an_ingredient_is_no_line_of_the_dough(heading, line):
+    *_, opened, read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 250g\n水 160g\n鹽 4g\n{heading}\n{line}"})[
+        "lines"
+    ]
+    assert opened["kind"] == "heading"
+    assert read["part"] == "aside" or read["section_sure"] != "sure"
+
+
+def test_a_list_without_kana_may_be_japanese():
+    assert lines("強力粉 250g\n水 160g\n砂糖 大匙2\n塩 小匙1")[2][1:3] == ("soft_white_sugar", 18)
+
+
+@pytest.mark.parametrize(
+    "line, ingredient, grams",
+    [
+        ("20 ml 中性油,另備刷麵用", "oil", 18),
+        ("奶油 20g,以及少許抹模", "butter", 20),
+        ("高筋麵粉 20g,再備一些手粉", "bread_flour", 20),
+        ("高筋面粉 20克，另备手粉", "bread_flour", 20),
+        ("黄油 20克（另加少许抹模）", "butter", 20),
+        ("バター 20g(型用は別に適量)", "butter", 20),
+        ("強力粉 20g(打ち粉は分量外)", "bread_flour", 20),
+        ("強力粉 20g、打ち粉適量", "bread_flour", 20),
+        ("橄欖油 20克(表面及烤盤上淋油另計)", "oil", 20),
+        ("高筋面粉 20克(不包括手粉)", "bread_flour", 20),
+        ("バター 20g(型用は含まず)", "butter", 20),
+        ("卵 1個(塗り卵は別)", "whole_egg", 50),
+    ],
+)
+def test_more_that_is_not_weighed_leaves_the_amount_in_the_dough(line, ingredient, grams):
+    read = lines(f"鹽 4g\n高筋麵粉 260g\n{line}\n水 150g")[2]
+    assert read[:3] == ("dough", ingredient, grams)
+
+
+@pytest.mark.parametrize(
+    "line", ["高筋麵粉 260g(含手粉)", "高筋面粉 260克(包括手粉)", "強力粉 260g(打ち粉含む)"]
+)
+def test_what_includes_the_dusting_is_dough_and_never_sure(line):
+    assert lines(f"鹽 4g\n水 150g\n{line}")[2] == ("dough", "bread_flour", 260, False)
+
+
+@pytest.mark.parametrize("line", ["奶油 10g(抹模用)", "バター 10g(型用)", "バター(分量外・型用) 10g"])
+def test_what_is_for_the_tin_is_no_dough(line):
+    assert lines(f"鹽 4g\n高筋麵粉 260g\n{line}\n水 150g")[2][:3] == ("aside", "butter", 10)
+
+
+@pytest.mark.parametrize(
+    "line, ingredient, grams",
+    [
+        ("糖 麵包機附的湯匙 x 3大匙", "sucrose", 38),
+        ("酵母 面包机自带量勺1小勺", "instant_yeast", 3),
+        ("ドライイースト 付属のスプーン小1", "instant_yeast", 3),
+        ("牛乳:170cc …電子レンジ(500W)で1分加熱", "whole_milk", 175),
+        ("牛乳 20mlほど", "whole_milk", 21),
+        ("水 20ml ← 牛乳でもOK", "water", 20),
+    ],
+)
+def test_the_spoon_and_what_is_done_with_it_are_beside_the_amount(line, ingredient, grams):
+    assert lines(f"鹽 4g\n高筋麵粉 260g\n{line}")[2][:3] == ("dough", ingredient, grams)
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        "食材：{}",
+        "材料-{}",
+        "材料・{}",
+        "材料 {}",
+        "Part 1：{}",
+        "第1步 {}",
+        "{} 1份",
+        "{} 120g",
+        "{}（約120g）",
+        "【材料】{}",
+    ],
+)
+@pytest.mark.parametrize(
+    "names", [("湯種", "主麵糰", "內餡"), ("汤种", "主面团", "馅料"), ("湯種", "本生地", "トッピング")]
+)
+def test_what_is_beside_the_name_of_a_part_leaves_it_a_heading(form, names):
+    flour = "高筋面粉" if "汤种" in names else "高筋麵粉"
+    lists = f"{flour} 20g\n水 100g", f"{flour} 250g\n塩 4g", "バター 50g\n糖 20g"
+    text = "\n".join(f"{form.format(name)}\n{each}" for name, each in zip(names, lists, strict=True))
+    read = lines(text)
+    assert [each[0] for each in read] == ["scald", "scald", "dough", "dough", "aside", "aside"]
+
+
+@pytest.mark.parametrize("line", ["湯種 1份", "湯種 120g"])
+def test_a_scald_among_the_dough_is_no_heading(line):
+    read = lines(f"主麵糰\n高筋麵粉 250g\n鹽 4g\n{line}\n水 100g\n湯種\n高筋麵粉 20g\n水 100g")
+    assert [each[0] for each in read] == ["dough", "dough", "scald", "dough", "scald", "scald"]
+
+
+def test_the_part_of_a_list_is_its_heading_in_other_languages_too():
+    text = "Ingredients: Dough\nbread flour 250 g\nsalt 4 g\nIngredients: Filling\nbutter 50 g"
+    assert [each[0] for each in lines(text)] == ["dough", "dough", "aside"]
+    text = "Zutaten: Teig\nWeizenmehl 250 g\nSalz 4 g\nZutaten: Füllung\nButter 50 g"
+    assert [each[0] for each in lines(text)] == ["dough", "dough", "aside"]
+
+
+def test_old_dough_under_the_word_ingredients_is_counted_as_far_as_it_is_used():
+    text = "食材:老麵糰\n高筋麵粉 125g\n水 75g\n食材:主麵糰\n老麵 100g\n高筋麵粉 520g\n鹽 9g"
+    assert sorted(each[2] for each in lines(text) if each[1]) == [9, 38, 62, 520]

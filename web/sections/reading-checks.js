@@ -12,8 +12,9 @@ export const WHY = {
   kind: ["flour_kind", "yeast_kind", "dry_yeast_kind", "milk_fat", "milk_powder_kind", "cream_fat", "malt_kind", "yeast_fresh_or_dry",
          "potato_flour_kind", "baking_malt_kind", "flour_grade", "sugar_kind", "syrup_kind", "starch_kind", "butter_fat_or_shortening",
          "cheese_or_yogurt", "fructose_or_syrup", "cream_or_butter", "beef_fat_or_butter", "maize_flour_or_starch", "yeast_by_amount",
-         "yeast_by_packet", "flour_as_other", "yeast_as_other", "glucose_kind"],
+         "yeast_by_packet", "flour_as_other", "yeast_as_other", "glucose_kind", "cheese_kind"],
   eggs: ["egg_size"], guess: ["misspelt", "another_thing", "unknown_words"], unknown: ["not_in_catalogue", "no_name"], sourdough: ["sourdough"],
+  preferment: ["preferment"],
   several: ["several_names", "one_amount", "would_do"],
   amount: ["no_amount", "no_amount_to_weigh", "vague_amount", "no_unit", "number_not_used", "container", "no_standard_weight", "no_density"],
   glass: ["glass_size", "cc_or_spoon"],
@@ -27,6 +28,7 @@ export const WHY = {
   method: ["by_method", "only_in_method"], list: ["by_list"],
   outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "no_amount_again", "optional"],
   twice: ["listed_twice"], used: ["scald_used_in_part"],
+  dough_used: ["sponge_used_in_part"],
   percent: ["only_a_percentage", "percentage_of_nothing", "percentage_too_large", "percentage_of_assumed", "percentage_of_flour"],
 };
 const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map((code) => [code, words])));

@@ -10,6 +10,8 @@ _CASE = re.compile(
     r"^[\s(（※*・•-]*(?:[^\d、,。:：]{1,16}?(?:場合[はに]?|なら|の代わりに[はに]?|がなければ)|(?:夏|冬)(?:場|期|季)?は"
     r"|(?:如果?|若|要是|没有|沒有)[^\d、,。:：]{1,14}?)[^\d]{0,16}\d"
 )
+_YEAST = re.compile("イースト|酵母")
+_CASE_OF_YEAST = re.compile("^([^\\d、。]{0,12}(?:イースト|酵母))(?:の?場合[はに]?|なら)(?=[^\\d]{0,4}\\d)")
 _SEASON = re.compile(r"夏|冬|春秋|(?i:summer|winter|sommer|estate|inverno|été|hiver|verano|invierno)")
 
 
@@ -18,6 +20,18 @@ def without_cases(readings: list[Reading]) -> list[Reading]:
     if not any(_CASE.match(each.text) or _SEASON.search(each.text) for each in readings):
         return readings
     return _of_one_season([_as_remark(each) if _is_other(each, readings) else each for each in readings])
+
+
+def with_first_yeast(plain: list[str]) -> list[str]:
+    """The lines, the first of those that each name a yeast for its own case as the recipe's.
+
+    ``ドライイーストの場合 3g`` and ``生イーストの場合 8g``, without a line of yeast that is for every case.
+    """
+    yeasts = [at for at, line in enumerate(plain) if _YEAST.search(line) and any(map(str.isdigit, line))]
+    if not yeasts or not all(_CASE_OF_YEAST.match(plain[at]) for at in yeasts):
+        return plain
+    first = yeasts[0]
+    return [*plain[:first], _CASE_OF_YEAST.sub(r"\1", plain[first]), *plain[first + 1 :]]
 
 
 def _is_other(reading: Reading, readings: Sequence[Reading]) -> bool:

@@ -7,7 +7,8 @@ from typing import NamedTuple
 from scaldloaf.importing.vocabulary import LANGUAGES, ambiguities
 
 SURE, LIKELY, UNSURE, NOT_READ = LEVELS = ("sure", "likely", "unsure", "not_read")
-NOT_KNOWN = ("not_in_catalogue", "sourdough")  # codes of what is named and is no ingredient of ours
+SOURDOUGH, PREFERMENT = MADE_BEFORE = ("sourdough", "preferment")
+NOT_KNOWN = ("not_in_catalogue", *MADE_BEFORE)  # codes of what is named and is no ingredient of ours
 UNKNOWN_HEADING, SCALD_NOT_LISTED = "under_unknown_heading", "scald_not_listed"
 Values = tuple[tuple[str, str | float], ...]
 TEXTS: Mapping[str, str] = MappingProxyType(
@@ -38,8 +39,11 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "amounts_differ": "{amount} would be about {other}, not {mass}",
         "more_disagree": "{amounts} more amounts do not agree",
         "not_in_catalogue": "{words} is not in the catalogue",
-        "sourdough": "{words} is sourdough: enter its flour and its water as lines of their own "
+        SOURDOUGH: "{words} is sourdough: enter its flour and its water as lines of their own "
         "(liquid: half and half; stiff: two parts of flour to one of water)",
+        PREFERMENT: "{words} is a dough made before: "
+        "enter its flour, its water and the rest as lines of their own",
+        "sponge_used_in_part": "the recipe uses {used_g:.4g} g of the {made_g:.4g} g of that dough it makes",
         "misspelt": "{words} is not in the catalogue; read as {spelling}",
         "would_do": "{names} would also do",
         "one_amount": "one amount for {names}",

@@ -10,6 +10,7 @@ from scaldloaf.importing.items import joined_words
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words, read_items
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
 from scaldloaf.importing.sections import Title
+from scaldloaf.importing.sponges import is_all_of_a_sponge, mentioned
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CONTAINER,
@@ -23,6 +24,7 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     PIECE,
     REMARK,
+    SECTION_TAILS,
     SPONGE,
     USED,
     heading_words,
@@ -34,6 +36,7 @@ _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something besid
 _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
 _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda", "alles", "gesamter"))
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
+_OF_PART = tuple(tail for tail in SECTION_TAILS if is_spaceless(tail) and len(tail) > 1)
 _FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
@@ -65,6 +68,8 @@ def heading_of(
     marked = not in_parentheses and (dressed or top[-1].text == ":" or top[0].text == "#")
     words = sections.words_of_title(top)
     title = sections.title_of(words)
+    if reader.has_sponge and not marked and is_all_of_a_sponge(_with_inside(words, tokens)):
+        return mentioned(blank)
     if title.part == OUTSIDE and not marked and _has_an_amount(words, items, blank.text, reader):
         return None
     if not measures and sections.are_heads_of_columns(words):
@@ -82,6 +87,12 @@ def heading_of(
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
         return None
     return _known(title, marked, tokens, blank, reader)
+
+
+def _with_inside(words: Sequence[str], tokens: Sequence[Token]) -> list[str]:
+    """The words of a line and, behind them, those in its parentheses: ``中種(全量)``."""
+    inside = [word for token in tokens if token.kind == "g" for word in sections.words_of_title(token.inside)]
+    return [*words, *inside]
 
 
 def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
@@ -137,7 +148,7 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     if title.part == SCALD and not marked and _is_mentioned(reader):
         return mention(blank)
     if title.part == SPONGE and not marked and _names_all_of_it(tokens, reader):
-        return mention(blank)._replace(part=DOUGH, read_as="the sponge, made from the lines read as its own")
+        return mentioned(blank)
     if title.part == METHOD and not reader.has_listed and reader.next_is_listed and not reader.next_is_step:
         return title_reading(blank)  # it heads the list
     if title.part == METHOD:
@@ -215,7 +226,7 @@ def _plain_heading(
     of_filling = title.part == OUTSIDE and reader.has_listed and sections.ends_with_aside("".join(words))
     is_known = named.ingredient is not None or named.alternatives or named.doubts
     is_doubted = reader.is_bulleted and reader.has_listed and named.doubts
-    if title.part != SCALD and is_known and not of_filling and not is_doubted:
+    if title.part != SCALD and is_known and not of_filling and not is_doubted and not _says_part(words):
         return None
     name = _name(blank)
     if is_first and title.part != SCALD:
@@ -225,6 +236,12 @@ def _plain_heading(
     reader.open(part, doubt, section=name, is_known=False)
     unknown = Doubt.of(LIKELY, "unknown_heading", part=part if part != OUTSIDE else "no dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _says_part(words: Sequence[str]) -> bool:
+    """Whether a line in a script without spaces says that it heads something: ``芋泥部分``."""
+    joined = "".join(words)
+    return is_spaceless(joined) and joined.endswith(_OF_PART)
 
 
 def _aside_heading(

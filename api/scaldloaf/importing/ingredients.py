@@ -5,17 +5,28 @@ from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
+from scaldloaf.importing.doubt import (
+    LIKELY,
+    NOT_KNOWN,
+    NOT_READ,
+    PREFERMENT,
+    SCALD_NOT_LISTED,
+    SOURDOUGH,
+    UNSURE,
+    Doubt,
+    Fault,
+)
 from scaldloaf.importing.grades import FAT_CODES, by_fat
 from scaldloaf.importing.items import joined_words, mass_in, phrases_of, without_units
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
-from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
+from scaldloaf.importing.measures import Group, Item, Measure, bare_words, is_type, unit_of_word
 from scaldloaf.importing.named_items import as_sold, beside_scald, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.shells import without_shell
+from scaldloaf.importing.sponges import is_sponge
 from scaldloaf.importing.trims import trimmed
 from scaldloaf.importing.unmeasured import is_amount
 from scaldloaf.importing.vocabulary import (
@@ -33,7 +44,6 @@ from scaldloaf.importing.vocabulary import (
     PACKET,
     PERCENT,
     REMARK,
-    SPONGE,
     STEPS,
     STICK,
     TOOLS,
@@ -234,17 +244,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside is not None, scald if named.ingredient else None, reader)
     if named.ingredient is None:
-        blank = _beside(blank, named, items, reader)
-        no_numbers = tuple(Doubt(NOT_READ, *fault) for fault in faults)
-        vague = None if measures else sections.VAGUE_WORDS.found_in(plain)
-        if vague and not faults:
-            no_numbers = (Doubt.of(NOT_READ, "vague_amount", words=vague),)
-        return blank._replace(
-            doubts=blank.doubts + named.doubts + no_numbers,
-            alternatives=named.alternatives,
-            weighed=None if named.words else mass_in(items),
-            read_as=f"{measures[0].words()} something" if measures else "",
-        )
+        return _not_named(blank, named, items, measures, faults)
     base = blank._replace(
         ingredient=named.ingredient,
         alternatives=named.alternatives,
@@ -268,6 +268,35 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         size = "extra_large"
     weighed = _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
     return without_shell(weighed, plain) if named.ingredient.name in EGGS else weighed
+
+
+def _not_named(
+    blank: Reading, named: Named, items: list[Item], measures: list[Measure], faults: list[Fault]
+) -> Reading:
+    """A line that names no ingredient of ours.
+
+    Parameters
+        blank : Reading  of the line, in its part
+        named : Named  what the line names, with the reasons
+        items : list[Item]
+        measures : list[Measure]  among the items
+        faults : list[Fault]  numbers of the line that can't be read, and why
+    Returns
+        Reading
+    """
+    if is_sponge(bare_words(items)):
+        return _sponge_named(blank, items, named)
+    blank = _beside(blank, named)
+    no_numbers = tuple(Doubt(NOT_READ, *fault) for fault in faults)
+    vague = None if measures else sections.VAGUE_WORDS.found_in(joined_words(items))
+    if vague and not faults:
+        no_numbers = (Doubt.of(NOT_READ, "vague_amount", words=vague),)
+    return blank._replace(
+        doubts=blank.doubts + named.doubts + no_numbers,
+        alternatives=named.alternatives,
+        weighed=None if named.words else mass_in(items),
+        read_as=f"{measures[0].words()} something" if measures else "",
+    )
 
 
 def _by_fat(named: Named, items: Sequence[Item]) -> Named:
@@ -298,12 +327,11 @@ def _outside_the_name(phrases: sections.Phrases, plain: str, named: Named) -> st
     return found
 
 
-def _beside(blank: Reading, named: Named, items: Sequence[Item], reader: Reader) -> Reading:
-    """A line of something that is no ingredient of a dough: a filling, a tool, or a sponge listed before."""
+def _beside(blank: Reading, named: Named) -> Reading:
+    """A line of something that is no ingredient of a dough: a filling, or a tool."""
     if blank.part == OUTSIDE:
         return blank
-    title = sections.title_of([str(item) for item in items if type(item) is str])
-    if named.words in TOOLS or reader.has_sponge and title.exact and title.part == SPONGE:
+    if named.words in TOOLS:
         return blank._replace(part=OUTSIDE, section_doubts=())
     if named.words in FILLINGS:
         doubt = Doubt.of(LIKELY, "filling")
@@ -337,6 +365,13 @@ def _in_packets(items: Sequence[Item], measures: list[Measure], ingredient: Ingr
         if unit and unit.kind in (PACKET, CUBE, STICK):
             return [measures[0]._replace(unit=unit)]
     return measures
+
+
+def _sponge_named(blank: Reading, items: Sequence[Item], as_read: Named) -> Reading:
+    """A sponge or old dough named among the ingredients, with its mass. Other lines may list it."""
+    named = blank._replace(mass=mass_in(items), section_doubts=())
+    code = SOURDOUGH if any(doubt.code == SOURDOUGH for doubt in as_read.doubts) else PREFERMENT
+    return unread(named, code, words=f"“{' '.join(bare_words(items))}”")
 
 
 def _scald_named(blank: Reading, plain: str, scald: str, measures: Sequence[Measure]) -> Reading:

@@ -10,9 +10,18 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.lexicon import ENGLISH
 from scaldloaf.importing.run_on import pieces_of_run
 from scaldloaf.importing.sections import title_of
-from scaldloaf.importing.vocabulary import OUTSIDE, SECTIONS, SPONGE, heading_words, is_spaceless, name_words
+from scaldloaf.importing.vocabulary import (
+    LIST,
+    OUTSIDE,
+    SECTIONS,
+    SPONGE,
+    heading_words,
+    is_spaceless,
+    name_words,
+)
 
 LEAST_AMOUNTS = 4  # of a line that may be a whole list
+MOST_HEADING = 80  # characters
 MOST_PIECES = 12  # parts of one line
 LEAST_ADDED = 3  # plus signs of a whole list on one line: 高粉 250g + 鹽 4g + … = 456g
 _HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")
@@ -34,6 +43,17 @@ _NAME_AND_AMOUNT = re.compile(
     r"(?:g|kg|ml|cc|公?克|毫升|グラム|[個个顆颗隻只枚]|[大小茶湯汤]?[匙勺])?|[適适]量|少[許许々])(?:\s?\([^()]*\))?"
 )
 _NAME_BEFORE_AMOUNT = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{1,12})[\s:]*([約约(]?\s?\d.*)$")
+_PART_OF_LIST = re.compile(  # 食材：主麵糰; Ingredients: Filling
+    r"\W*([^\W\d_][^\d:,、;–—-]{1,30}?)\s*(?::|[–—・]|\s-|(?<=[\u4e00-\u9fff])[\s-])\s*([^\W\d][^\d:,、;]{1,40}?)\s*:?\s*"
+)
+_NUMBERED_PART = re.compile(  # Part 1: Tangzhong; 第1步 湯種
+    r"(?i)\W*(?:(?:part|teil|step|第)\s?\d{1,2}\s?(?:步|部分|部份)?[\s:.、–—-]+|\d{1,2}\s?:\s?)(\D{2,40}?):?\s*"
+)
+_YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
+    r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
+    r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
+)
+_BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
 _LISTED = re.compile(  # behind an amount, before a name
@@ -98,6 +118,50 @@ def without_its_part(plain: str) -> str:
     if found is None or name_words(found.group(1)) not in ENGLISH.read_as:
         return plain
     return f"{found.group(1)}({part}{use}) {found.group(2)}"
+
+
+def without_list_word(plain: str) -> str:
+    """A heading of a part with what is beside its name, as the name with a colon.
+
+    ``食材：主麵糰``, ``Part 1: Tangzhong``.
+    """
+    if len(plain) > MOST_HEADING:
+        return plain
+    if found := _PART_OF_LIST.fullmatch(plain):
+        if title_of(found.group(1).split()) == (LIST, True) and _names_part(found.group(2)):
+            return f"{found.group(2)}:"
+    elif (found := _NUMBERED_PART.fullmatch(plain)) and _names_part(found.group(1)):
+        return f"{found.group(1)}:"
+    return plain
+
+
+def _names_part(words: str) -> bool:
+    """Whether some words are the heading of a part, and no ingredient."""
+    part = _BEHIND_NAME.sub("", words)
+    title = title_of(part.split())
+    is_part = title.exact or title.part != DOUGH and name_words(part) not in ENGLISH.read_as
+    return title.part in _PARTS and is_part
+
+
+def with_yields(plain: list[str]) -> list[str]:
+    """The lines, the headings with how much they make as such: ``湯種 120g`` and ``主麵糰 400g``.
+
+    Only where the dough has one; before it those of the scald and the sponge, behind it of what is no dough.
+    """
+    headed = {
+        at: found
+        for at, line in enumerate(plain)
+        if len(line) <= MOST_HEADING and (found := _YIELD.fullmatch(line)) and _names_part(found.group(1))
+    }
+    doughs = [at for at, found in headed.items() if title_of(found.group(1).split()).part == DOUGH]
+    marked = list(plain)
+    for at, found in headed.items() if doughs else ():
+        part = title_of(found.group(1).split()).part
+        is_in_place = part == DOUGH or (at < doughs[0]) == (part != OUTSIDE)
+        below = next((n for n in range(at + 1, len(plain)) if plain[n].strip()), at)
+        if is_in_place and below not in headed and _COUNTED.search(plain[below]):
+            marked[at] = f"{found.group(1)}({found.group(2)}):"
+    return marked
 
 
 def with_led_parts(plain: list[str]) -> list[str]:

@@ -142,10 +142,13 @@ def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: R
     """Whether a chunk is of what would do instead: ``butter, or 40 g oil``, ``… and 225 g rye flour``.
 
     It has no amount of its own before its “or”, or it goes on with the flours behind an “or”.
+    Names before amounts: ``instant yeast 3 g or fresh yeast 9 g``.
     """
     choice = next((at for at, item in enumerate(chunk) if type(item) is str and item in CHOOSE), None)
-    if choice is not None and is_amount(chunk, choice + 1) and not has_amount(chunk[:choice]):
-        return has_amount(before)
+    if choice is not None and not has_amount(chunk[:choice]):
+        leads = all(item in _SEPARATORS for item in chunk[:choice]) and has_amount(chunk[choice + 1 :])
+        if leads or is_amount(chunk, choice + 1):
+            return has_amount(before)
     if not isinstance(chunk[0], str) or chunk[0] not in ADD:
         return False
     other = [at for at, item in enumerate(before) if type(item) is str and item in CHOOSE]

@@ -8,7 +8,7 @@ from scaldloaf.importing.vocabulary import LATIN, heading_words, words_of_langua
 
 MOST_WORDS_LOOKED_AT = 1_500
 # Characters that one of the two Chinese scripts has and the other writes in another way.
-_TRADITIONAL = frozenset("麵鹽湯糰團種黃雞顆個發溫動開軟乾無餡製適調裝細鮮約兩優預點匙熱")
+_TRADITIONAL = frozenset("麵鹽湯糰團種黃雞顆個發溫動開軟乾無餡製適調裝細鮮約兩優預點熱")
 _SIMPLIFIED = frozenset("面盐汤团种黄鸡颗个发温动开软干无馅制适调装细鲜约两优预点热")
 _ONLY_TRADITIONAL = re.compile(f"[{''.join(sorted(_TRADITIONAL - _SIMPLIFIED))}]")
 _ONLY_SIMPLIFIED = re.compile(f"[{''.join(sorted(_SIMPLIFIED - _TRADITIONAL))}]")

@@ -8,12 +8,19 @@ from itertools import pairwise
 from unicodedata import east_asian_width
 
 from scaldloaf.importing.measures import unit_of_word
-from scaldloaf.importing.vocabulary import TABLE_HEADS, heading_words
+from scaldloaf.importing.sections import is_dressed, title_of
+from scaldloaf.importing.vocabulary import BREADS, TABLE_HEADS, heading_words, is_spaceless
 
 MOST_COLUMNS = 20
 LEAST_UNDERLINE = 3
 _NUMBERED_SENTENCE = re.compile(r"\s*\d{1,2}[.)]\s+\S.*[.。]\s*$")
 _IN_PARENTHESES = re.compile(r"[(（]([^()（）]*)[)）]")
+MOST_NAME_CHARACTERS = 24  # of a bread
+# Behind the name of a bread in a title: that it is a recipe, and how many it makes.
+_BEHIND_BREAD = re.compile(
+    r"(?:的?(?:食譜|食谱|做法|作法|配方)|の?(?:作り方|つくり方|レシピ))$"
+    r"|[\s×xX]+\d{1,2}\s?(?:個|个|條|条|斤|本|份|人份|顆|颗|台|斤分|本分|個分|人分)$"
+)
 _BARE_NUMBER = re.compile(r"[\d.,/\s¼-¾⅐-⅞]+")
 _RULE = re.compile(r"[|\s:-]+")
 MOST_ABOVE = 40  # lines above a table
@@ -22,17 +29,30 @@ _SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
 
 
 def titles_in(lines: Sequence[str]) -> frozenset[int]:
-    """Places of lines that are marked as the title: underlined, or with ``#``, and the only one that is so.
+    """Places of lines that are the title: underlined, or with ``#``, and the only one that is so.
 
     Of several all are headings. A line of ``=`` that is not as long as what is above it parts the text, and a
-    ``#`` is only a mark above some ``##``.
+    ``#`` is only a mark above some ``##``. In a script without spaces the first line may be
+    a bread's name.
     """
     pairs = enumerate(pairwise(lines))
     lined = [at for at, (line, below) in pairs if line.strip() and _is_underline(below.strip(), line)]
     hashed = [at for at, line in enumerate(lines) if line.startswith("# ")]
     if not any(line.startswith("## ") for line in lines[min(hashed, default=0) :]):
         hashed = []
-    return frozenset(at for found in (lined, hashed) if len(found) == 1 for at in found)
+    first = next((at for at, line in enumerate(lines) if line.strip()), 0)
+    named = [first] if lines and _names_a_bread(lines[first]) else []
+    return frozenset(at for found in (lined, hashed, named) if len(found) == 1 for at in found)
+
+
+def _names_a_bread(line: str) -> bool:
+    """Whether a line is the name of a bread and no heading: ``湯種牛奶吐司 (450g)``."""
+    bare = _IN_PARENTHESES.sub("", line).strip() if len(line) <= 2 * MOST_NAME_CHARACTERS else ""
+    name = _BEHIND_BREAD.sub("", bare).strip()
+    words = heading_words(name)
+    if not words or len(words) > MOST_NAME_CHARACTERS or not is_spaceless(words) or is_dressed(line):
+        return False
+    return words.endswith(BREADS) and not any(map(str.isdigit, name)) and not title_of([words]).exact
 
 
 def _is_underline(below: str, line: str) -> bool:

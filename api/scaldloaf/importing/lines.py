@@ -21,7 +21,7 @@ from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import mass_in
 from scaldloaf.importing.list_cuts import pieces_on_one_line
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
-from scaldloaf.importing.named_items import behind_for, is_remark, proper_words
+from scaldloaf.importing.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.one_line import pieces_of_list, with_last_salt
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.scald_parts import chunks_of, names_its_own
@@ -303,7 +303,7 @@ def _read_tokens(
 ) -> list[Reading]:
     faults: list[Fault] = []
     items = read_items(tokens, reader.marks, faults)
-    if _is_about_the_recipe(tokens):
+    if _is_about_the_recipe(tokens) or is_total(items):
         return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts

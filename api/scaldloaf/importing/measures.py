@@ -54,6 +54,8 @@ _FOLLOWS = {
     "cup": ("tablespoon", "teaspoon"),
     "pint": ("fl oz",),
     "tablespoon": ("teaspoon",),
+    "jin": ("liang", "qian"),
+    "liang": ("qian",),
 }
 # Words that may come between a number and its unit.
 _FOR_OR_IS = frozenset(("for", "für", "zum", "pour", "para", "per", "is", "davon"))
@@ -174,7 +176,7 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
     unit, end = named
     if end < len(tokens) and FILLING.get(tokens[end].text) and not filling:
         filling, end = FILLING[tokens[end].text], end + 1  # cucchiaio colmo
-    if tokens[unit_start].raw in _DEGREES and quantity.best > MOST_CUPS:
+    if tokens[unit_start].raw in _DEGREES and end == unit_start + 1 and quantity.best > MOST_CUPS:
         unit = _DEGREE
     if quantity.other is not None and quantity.best >= 1000 and quantity.other < 1000 and _is_large(unit):
         quantity = other_way(quantity, quantity.other)

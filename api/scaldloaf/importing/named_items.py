@@ -20,7 +20,9 @@ from scaldloaf.importing.vocabulary import (
     NOT_OURS,
     OUTSIDE,
     PACKET,
+    TOTALS,
     VOLUME,
+    heading_words,
     is_spaceless,
 )
 from scaldloaf.reference import INGREDIENTS
@@ -239,6 +241,12 @@ def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
         said = clause[verb].text in _EQUALS and bool(after)
         return said and (after[0].kind == "n" or after[0].text in _ABOUT)
     return sum(token.kind == "w" for token in clause) >= _LEAST_REMARK_WORDS
+
+
+def is_total(items: Sequence[Item]) -> bool:
+    """Whether a line only says what a list adds up to: ``合計 414g``, ``Total: 2 lb``."""
+    weighed = any(isinstance(item, Measure) and item.kind == MASS for item in items)
+    return weighed and heading_words(joined_words(items)) in TOTALS
 
 
 def _takes_from_the_list(tokens: Sequence[Token], items: Sequence[Item]) -> bool:

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.doubt import LIKELY, NOT_READ, SOURDOUGH, UNSURE, Doubt
 from scaldloaf.importing.german import is_verb, with_known_endings
 from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
@@ -241,7 +241,7 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
             )
         )
         is_starter = not STARTERS.isdisjoint(first.words) and DRIED.isdisjoint(words)
-        code = "sourdough" if is_starter else "not_in_catalogue"
+        code = SOURDOUGH if is_starter else "not_in_catalogue"
         doubt = Doubt.of(NOT_READ, code, words=shown(first.words))
         return Named(None, (doubt,), others, tuple(map(str, first.words))), []
     if len({match.ingredient.name for match in matches if match.ingredient}) > 1:

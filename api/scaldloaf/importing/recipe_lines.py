@@ -10,15 +10,22 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.around_list import without_page_text
+from scaldloaf.importing.besides import without_besides
 from scaldloaf.importing.braces import as_list
-from scaldloaf.importing.cases import without_cases
+from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
-from scaldloaf.importing.inside_headings import with_led_parts, without_colon, without_its_part
+from scaldloaf.importing.inside_headings import (
+    with_led_parts,
+    with_yields,
+    without_colon,
+    without_its_part,
+    without_list_word,
+)
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
 from scaldloaf.importing.latin_headings import lines_in
@@ -103,9 +110,11 @@ def read_lines(
     beside, plain = without_page_lines(without_numbers(lines, cleaned))
     whole, plain = joined(lines, without_parentheses(lines, plain))
     words = lexicon(language_of(plain))
-    plain = with_led_parts(
-        [as_sum(without_its_part(without_colon(_in_one_language(line, words)))) for line in plain]
-    )
+    plain = [
+        as_sum(without_its_part(without_colon(_in_one_language(line, words))))
+        for line in map(without_besides, plain)
+    ]
+    plain = with_first_yeast(with_led_parts(with_yields(list(map(without_list_word, plain)))))
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))

@@ -46,13 +46,18 @@ _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
 _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
 _HAN_DIGITS = {sign: number for number, sign in enumerate("〇一二三四五六七八九")} | {"兩": 2, "两": 2}
-_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤盒袋瓶罐]|[大小][匙勺]|公?克|公斤|毫升|グラム)"
+_HAN_COUNTED = (
+    "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤錢钱磅盒袋瓶罐]|[大小][匙勺]|公?克|公斤|毫升|グラム"
+    "|[兩两](?![顆颗個个粒隻只枚匙勺杯包茶湯汤大小片滴條条天次]))"  # 一兩 is a weight, 一兩滴 a drop or two
+)
 _HAN_NUMBER = re.compile(
     f"[一二兩两三四五六七八九十百]{{1,5}}{_HAN_COUNTED}|半{_HAN_COUNTED}|(?<=さじ)[一二三半]"
 )
+_HAN_COMPOUND = re.compile("(?<=[一二三四五六七八九十半][兩两])(?=[一二三四五六七八九半][錢钱])")
 _HAN_FRACTION = re.compile("(?:([一二三])又)?([二三四五八])分[之の]([一二三])")
 _HAN_HALF = re.compile(
-    "(\\d)( ?(?:[顆颗個个杯包]|[茶湯汤大小]?[匙勺]|カップ)|(?<=さじ\\d)杯?)半(?![熟生乾干脱脫全])"
+    "(\\d)( ?(?:[顆颗個个杯包斤兩两錢钱磅]|公斤|[茶湯汤大小]?[匙勺]|カップ)|(?<=さじ\\d)杯?)半"
+    "(?![熟生乾干脱脫全])"
 )
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
 _SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
@@ -227,7 +232,7 @@ def _with_han_numbers(text: str) -> str:
     """Numbers in Chinese signs as digits: 十五克, 四分之三杯, 一茶匙半."""
     if "分" in text:
         text = _HAN_FRACTION.sub(_han_fraction, text)
-    text = _HAN_NUMBER.sub(_han_number, text)
+    text = _HAN_NUMBER.sub(_han_number, _HAN_COMPOUND.sub(" ", text))
     return _HAN_HALF.sub(r"\1.5\2", text) if "半" in text else text
 
 

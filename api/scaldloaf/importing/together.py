@@ -4,6 +4,7 @@ import re
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.besides import included
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.masses import EGGS, STICK_FATS
 from scaldloaf.importing.readings import STEP, Reading
@@ -91,6 +92,9 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     readings = [_with_light_spoon(reading) for reading in readings]
     if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
         readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
+    if len(readings) == 1 and readings[0].part != OUTSIDE and included(readings[0].text):
+        doubt = Doubt.of(LIKELY, "part_not_dough")
+        return [readings[0]._replace(doubts=(*readings[0].doubts, doubt))]
     if len(readings) == 1 and (shared := _SHARED.search(plain)):
         return [_with_another(readings[0], shared["other"] or shared["more"])]
     if len(readings) != 2:

@@ -31,6 +31,7 @@ from scaldloaf.importing.vocabulary import (
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
 _THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _DASHES = frozenset(("-", "–", "—"))
+_STROKES = frozenset(("/", "="))  # between an amount of one yeast and that of another
 _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
 _LEAST_REMARK = 3  # words behind a dash that tell a story
 _INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
@@ -40,6 +41,8 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
     """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
     measured = False
     for at, item in enumerate(items):
+        if not measured and isinstance(item, Group) and is_amount(items, at + 1) and _is_remainder(item):
+            return [*items[:at], *items[at + 1 :]]  # 水(預留10g) 150g
         if not measured:
             measured = isinstance(item, Measure) or isinstance(item, Group) and has_amount(item.items)
         elif isinstance(item, Group) and _is_remainder(item):
@@ -93,11 +96,31 @@ def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
                 return kept
             if not measured and before and reader.names.named_as_spelt(before).ingredient:
                 return kept  # Mark einer Vanilleschote, ersatzweise 1 Päckchen Vanillezucker
+        elif measured and isinstance(item, str) and _names_other(items, at, reader):
+            return kept
         if isinstance(item, Group) and measured | is_amount(items, at + 1) and _is_other(item, items, reader):
             continue
         measured = measured or is_amount(items, at)
         kept.append(item)
     return kept
+
+
+def _names_other(items: Sequence[Item], at: int, reader: Reader) -> bool:
+    """Whether “or” and the name of another thing with its amount are at a place: ``3 g, or fresh yeast 9 g``.
+
+    So behind a stroke or an equals sign between two yeasts: ``新鮮酵母 9g=乾酵母 3g``.
+    """
+    is_mark = isinstance(items[at], Mark)
+    if items[at] not in (_STROKES if is_mark else CHOOSE):
+        return False
+    end = next((n for n in range(at + 1, len(items)) if type(items[n]) is not str), len(items))
+    if end == at + 1 or not is_amount(items, end):
+        return False
+    other = reader.names.named_as_spelt(bare_words(items[at + 1 : end])).ingredient
+    if other is None or not is_mark:
+        return other is not None
+    first = reader.names.named_as_spelt(bare_words(items[:at])).ingredient
+    return first is not None and first.yeast is not None and other.yeast is not None
 
 
 def _would_do(words: tuple[str, ...], before: Sequence[Item], reader: Reader) -> bool:

@@ -284,7 +284,8 @@ SECTION_TAILS = tuple(
     sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True)
 )
 OTHERS = _others()
-INFO = frozenset(map(heading_words, _all("section", "info")))
+BREADS = tuple(map(heading_words, _all("section", "breads")))  # what the name of a bread ends with
+INFO, TOTALS = (frozenset(map(heading_words, _all("section", key))) for key in ("info", "totals"))
 # Of nutrition labels: values, those that may be ingredients, units of energy, what a label says of itself.
 NUTRIENTS, NUTRIENTS_TOO, ENERGY, LABEL_WORDS = (
     frozenset(map(heading_words, _all("label", key))) for key in ("nutrients", "too", "energy", "words")

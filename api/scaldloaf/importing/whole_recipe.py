@@ -16,6 +16,7 @@ from scaldloaf.importing.contents import (
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, mention
+from scaldloaf.importing.sponges import with_sponges
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.reference import INGREDIENTS
 
@@ -61,7 +62,7 @@ def settled(
     readings = runs_beside_a_dough(behind_a_whole_dough(readings))
     if not flour_is_said:
         readings = _same_flour(readings)
-    return _mentions(certain_by_heading(readings), reader)
+    return with_sponges(_mentions(certain_by_heading(readings), reader))
 
 
 def _heaviest_is_flour(readings: list[Reading]) -> list[Reading]:

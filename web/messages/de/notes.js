@@ -261,6 +261,7 @@ export default {
     eggs: "Angenommen: große Eier.",
     guess: "Gelesen als: {name}.",
     unknown: "Diese Zutat kennen wir nicht.", sourdough: "Mehl und Wasser des Sauerteigs bitte als eigene Zeilen eingeben.",
+    preferment: "Mehl, Wasser und das Übrige dieses Vorteigs bitte als eigene Zeilen eingeben.",
     glass: "Bitte die Menge prüfen: Ein Glas oder kleiner Löffel hat kein festes Maß.",
     several: "Das können mehrere Zutaten sein.",
     amount: "Wie viel das wiegt, ist nicht zu erkennen. Die Zeile mit Gewicht ergänzen.",
@@ -277,7 +278,7 @@ export default {
     outside: "Das gehört vielleicht nicht in den Teig.",
     twice: "Das steht zweimal da.",
     percent: "Das ist nur ein Prozentsatz vom Mehl.",
-    used: "Das Rezept verwendet nur einen Teil dieses Brühstücks.",
+    used: "Das Rezept verwendet nur einen Teil dieses Brühstücks.", dough_used: "Das Rezept verwendet nur einen Teil dieses Vorteigs.",
   },
   doubts: {
     core_temperature_any: "Das Brühstück wird vielleicht kühler oder heißer als gerechnet, und seine Stärke quillt dann anders.",

@@ -270,6 +270,7 @@ export default {
     eggs: "We assumed large eggs.",
     guess: "We read it as {name}.",
     unknown: "We don’t know this ingredient.", sourdough: "Enter the flour and the water of the sourdough as lines of their own.",
+    preferment: "Enter the flour, the water and the rest of this dough as lines of their own.",
     glass: "Check this amount: a glass or small spoon has no fixed size.",
     several: "It could be one of several ingredients.",
     amount: "We can’t tell how much this weighs. Add the line with a weight.",
@@ -286,7 +287,7 @@ export default {
     outside: "It may not belong in the dough.",
     twice: "It is listed twice.",
     percent: "It is only a percentage of the flour.",
-    used: "The recipe uses only part of this scald.",
+    used: "The recipe uses only part of this scald.", dough_used: "The recipe uses only part of this dough.",
   },
   doubts: {
     core_temperature_any: "The scald may come out cooler or hotter, and more or less of its starch may swell.",

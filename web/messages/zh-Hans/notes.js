@@ -261,6 +261,7 @@ export default {
     eggs: "当作大号鸡蛋。",
     guess: "读成{name}。",
     unknown: "不认识这种材料。", sourdough: "请把酸种里的面粉和水分成两行填写。",
+    preferment: "请把这份面种里的面粉、水和其他材料分行填写。",
     glass: "请核对用量：玻璃杯和小勺没有固定大小。",
     several: "可能是好几种材料。",
     amount: "看不出有多重，请加上重量。",
@@ -277,7 +278,7 @@ export default {
     outside: "可能不属于面团。",
     twice: "出现两次。",
     percent: "只有占面粉的百分比。",
-    used: "这份汤种只用一部分。",
+    used: "这份汤种只用一部分。", dough_used: "这份面种只用一部分。",
   },
   doubts: {
     core_temperature_any: "汤种可能比算的更凉或更热，糊化的淀粉也会不同。",

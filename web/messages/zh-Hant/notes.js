@@ -261,6 +261,7 @@ export default {
     eggs: "當作大顆的蛋。",
     guess: "讀成{name}。",
     unknown: "不認得這個材料。", sourdough: "請把酸種裡的麵粉和水分成兩行填寫。",
+    preferment: "請把這份麵種裡的麵粉、水和其他材料分行填寫。",
     glass: "請核對用量：玻璃杯和小匙沒有固定大小。",
     several: "可能是好幾種材料。",
     amount: "看不出有多重，請加上重量。",
@@ -277,7 +278,7 @@ export default {
     outside: "可能不屬於麵團。",
     twice: "出現兩次。",
     percent: "只有占麵粉的百分比。",
-    used: "這份湯種只用一部分。",
+    used: "這份湯種只用一部分。", dough_used: "這份麵種只用一部分。",
   },
   doubts: {
     core_temperature_any: "湯種可能比算的更涼或更熱，糊化的澱粉也會不同。",
