@@ -122,3 +122,22 @@ def test_the_method_means_the_line_of_the_flour_that_it_names():
     scald = [(name, grams) for part, name, grams in parts(answer(text)) if part == "scald"]
     assert [name for name, _ in scald] == ["bread_flour", "water"]
     assert scald[0][1] == 40
+
+
+@pytest.mark.parametrize(
+    "listed, sentence",
+    [
+        (
+            "400 g bread flour\n240 g milk\n7 g instant yeast\n8 g salt",
+            "For the scalded paste you will use 25 g of the bread flour and 120 g of the milk listed above.",
+        ),
+        (
+            "400 g Mehl\n240 g Milch\n7 g Trockenhefe\n8 g Salz",
+            "Für das Mehlkochstück nimmt man 25 g Mehl und 120 g Milch aus der Liste der Zutaten.",
+        ),
+    ],
+)
+def test_a_scald_of_what_is_listed_is_taken_out_of_the_list(listed, sentence):
+    read = parts(answer(f"{listed}\n{sentence}"))
+    assert [grams for part, _, grams in read if part == "scald"] == [25, 120]
+    assert sum(grams for _, _, grams in read) == 400 + 240 + 7 + 8

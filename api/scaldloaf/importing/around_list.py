@@ -13,18 +13,22 @@ _ENDS_SENTENCE = re.compile(r"[.!?](?:\s|\W*$)")
 
 def without_page_text(readings: list[Reading]) -> list[Reading]:
     """The readings; what was not read above the list's heading, or in sentences below it, is a remark."""
-    listed = [at for at, each in enumerate(readings) if _has_amount(each)]
+    listed = [at for at, each in enumerate(readings) if _has_amount(each) and each.ingredient]
     if not listed:
         return readings
     first, last = listed[0], listed[-1]
     head = _begin(readings[: first + 1])
     told = next((at for at in range(last + 1, len(readings)) if readings[at].kind == STEP), len(readings))
+
+    def is_page_text(at: int, reading: Reading) -> bool:
+        if at < head:
+            return not reading.weighed or _is_sentence(reading.text)
+        if first <= at <= last or _has_amount(reading):
+            return False
+        return at > told or _is_sentence(reading.text)
+
     return [
-        _remark(each)
-        if (at < first or at > last)
-        and _is_unread(each)
-        and (at < head or at > told or _is_sentence(each.text))
-        else each
+        _remark(each) if _is_unread(each) and is_page_text(at, each) else each
         for at, each in enumerate(readings)
     ]
 

@@ -9,6 +9,7 @@ from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     COUNT,
+    FROM_LIST,
     INSTEAD,
     MASS,
     OPENERS,
@@ -58,12 +59,32 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
     said = [token for token in words if token.text not in OF and not _is_unit(token.text)]
     if plain_word(tokens[0].text) in STEPS and len(said) >= LEAST_STEP_WORDS // 2:
         return True
-    opens = plain_word(tokens[0].text) in OPENERS and not _is_weighed(items)
-    if opens and len(said) >= (LEAST_STEP_WORDS if measured else LEAST_STEP_WORDS // 2):
-        return True  # Add the butter and a pinch of salt to the bowl and leave it for a minute
+    if _opens_a_step(tokens[0].text, items, len(said), measured) or _takes_from_list(plain, items):
+        return True
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and has_step_word(plain)
+
+
+def _opens_a_step(first: str, items: Sequence[Item], said: int, measured: bool) -> bool:
+    """Whether a line is a step by its first word: ``Add the butter to the bowl``.
+
+    Parameters
+        first : str  its first word
+        items : Sequence[Item]
+        said : int  how many words it has besides units
+        measured : bool  whether anything in it is counted
+    Returns
+        bool
+    """
+    enough = LEAST_STEP_WORDS if measured else LEAST_STEP_WORDS // 2
+    return plain_word(first) in OPENERS and said >= enough and not _is_weighed(items)
+
+
+def _takes_from_list(plain: str, items: Sequence[Item]) -> bool:
+    """Whether a line says what an amount of the list is for: ``… use 25 g of the flour listed above``."""
+    is_long = plain.count(" ") >= LEAST_STEP_WORDS
+    return is_long and any(map(plain.lower().__contains__, FROM_LIST)) and _is_weighed(items)
 
 
 def _is_weighed(items: Sequence[Item]) -> bool:

@@ -247,7 +247,9 @@ STEPS, OPENERS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WAS
     )
 )
 
-FILLED, KNEADED, BOILED = (tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled"))
+FILLED, KNEADED, BOILED, FROM_LIST = (
+    tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled", "from_list")
+)
 
 
 def _others() -> frozenset[str]:
