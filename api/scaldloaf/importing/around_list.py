@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.importing.doubt import NOT_READ
-from scaldloaf.importing.readings import HEADING, INGREDIENT, STEP, Reading
+from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, STEP, Reading
 
 LEAST_SENTENCE_WORDS = 5
 _GUESSES = frozenset(("misspelt", "unknown_words"))
@@ -36,7 +36,7 @@ def without_page_text(readings: list[Reading]) -> list[Reading]:
 def _begin(above: Sequence[Reading]) -> int:
     """Where a list begins, of the lines down to its first amount: at its heading, or behind a blank line."""
     for at in range(len(above) - 1, 0, -1):
-        if above[at - 1].kind == HEADING:
+        if above[at - 1].kind in (HEADING, MENTION):
             return at - 1
         if above[at].line > above[at - 1].line + 1:
             return at
