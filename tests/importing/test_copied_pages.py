@@ -141,3 +141,16 @@ def test_a_scald_of_what_is_listed_is_taken_out_of_the_list(listed, sentence):
     read = parts(answer(f"{listed}\n{sentence}"))
     assert [grams for part, _, grams in read if part == "scald"] == [25, 120]
     assert sum(grams for _, _, grams in read) == 400 + 240 + 7 + 8
+
+
+@pytest.mark.parametrize(
+    "counted", ["Step 1", "STEP 1:", "Schritt 1 von 6", "Étape 1", "Paso 1", "手順1", "步骤1"]
+)
+def test_a_counted_step_below_the_list_begins_the_method(counted):
+    lines = answer(f"500 g bread flour\n300 g water\n{counted}\nPut all of it in a bowl")["lines"]
+    assert [line["kind"] for line in lines] == ["ingredient", "ingredient", "step", "step"]
+
+
+def test_a_counted_step_above_a_list_is_none_of_the_method():
+    read = parts(answer("500 g bread flour\n9 g salt\nStep 2\n300 g water\n7 g instant yeast"))
+    assert [name for _, name, grams in read if grams] == ["bread_flour", "salt", "water", "instant_yeast"]

@@ -27,7 +27,7 @@ from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, ment
 from scaldloaf.importing.scald_parts import chunks_of, names_its_own
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
-from scaldloaf.importing.steps import has_step_word, is_step
+from scaldloaf.importing.steps import has_step_word, is_step, is_step_number
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     INFO,
@@ -92,6 +92,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         return []
     if reader.is_title and not reader.has_listed and not _names_a_part(plain):
         return [title_reading(blank)]
+    begins = reader.has_listed and not reader.next_is_listed and is_step_number(plain)
+    reader.in_method = reader.in_method or begins
     if reader.in_method and not _ends_method(raw, plain, reader) or _tells(plain, reader):
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:

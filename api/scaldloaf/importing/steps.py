@@ -1,5 +1,6 @@
 """Which of the lines are sentences of the method."""
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.importing.amounts import OF
@@ -25,7 +26,17 @@ from scaldloaf.importing.vocabulary import (
 LEAST_SENTENCE_CHARACTERS = 8
 LEAST_STEP_WORDS = 8
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
+_STEP_NUMBER = re.compile(
+    r"(?:step|schritt|étape|etape|paso|passo|passaggio|fase|ステップ|手順|步[驟骤])\s?\d{1,2}"
+    r"(?:\s?(?:of|von|sur|de|di|/)\s?\d{1,2})?\s?[:.]?",
+    re.IGNORECASE,
+)
 _STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
+
+
+def is_step_number(plain: str) -> bool:
+    """Whether a line only counts the steps: ``Step 1``, ``Schritt 2 von 6``."""
+    return _STEP_NUMBER.fullmatch(plain) is not None
 
 
 def has_step_word(plain: str) -> bool:
