@@ -30,6 +30,9 @@ FLOUR, MILK, BUTTER, EGGS = ("plain_flour", 500), ("whole_milk", 206), ("butter"
         "500 g Mehl Type 405 200 ml Vollmilch 60 g Butter 2 Eier",
         "500 gr di farina 00200 ml di latte intero60 gr di burro2 uova per l'impasto",
         "Farina 00 500 g, latte intero 200 ml, 60 g burro, 2 uova",
+        "Farina 00 (500 g) latte intero (200 ml) burro (60 g) uova (2)",
+        "Farine T55 (500 g) / lait entier (200 ml) / beurre mou (60 g) / œufs (2)",
+        "500 g Mehl 405 - 180 - 220 ml Vollmilch - 60 g Butter - 2 Eier",
     ],
 )
 def test_a_list_on_one_line_is_cut_where_its_ingredients_start(text):
@@ -39,6 +42,16 @@ def test_a_list_on_one_line_is_cut_where_its_ingredients_start(text):
 def test_salt_without_an_amount_ends_a_list_on_one_line():
     text = "500 g de harina 0000 200 ml de leche entera 60 g de mantequilla 2 huevos sal"
     assert amounts(text) == [FLOUR, MILK, BUTTER, EGGS, ("salt", None)]
+
+
+@pytest.mark.parametrize("between", [" ", " - ", " / ", "、"])
+def test_a_list_on_one_line_may_have_its_amounts_in_brackets_without_spaces_between_words(between):
+    text = between.join(("強力粉（500g）", "牛乳（200g）", "バター（60g）", "全卵（100g）"))
+    assert amounts(text) == [("bread_flour", 500), ("whole_milk", 200), BUTTER, EGGS]
+
+
+def test_flour_with_more_for_the_board_before_its_amount_is_dough():
+    assert amounts("plain flour plus a little extra for dusting 500 g\nbutter 60 g") == [FLOUR, BUTTER]
 
 
 def test_a_scald_on_one_line_is_whole_and_the_next_line_is_dough():

@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.lexicon import ENGLISH
-from scaldloaf.importing.run_on import pieces_of_run
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import OUTSIDE, SECTIONS, SPONGE, heading_words, is_spaceless, name_words
 
@@ -36,14 +35,6 @@ _NAME_AND_AMOUNT = re.compile(
 _NAME_BEFORE_AMOUNT = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{1,12})[\s:]*([約约(]?\s?\d.*)$")
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
-_LISTED = re.compile(  # behind an amount, before a name
-    r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
-    r"(?![適适]量|適宜|少[許许々]|[大小]さじ|[大小]匙|[約约各半一二三兩两大小]\s?\d|[或又])(?=[\u3040-\u30ff\u4e00-\u9fff])"
-)
-_HAN = re.compile(r"[\u3040-\u30ff\u4e00-\u9fff]")
-_BARE = re.compile(r"(?<!\S)[\u3040-\u30ff\u4e00-\u9fff]+\d[\d.]*(?!\S)")  # 強力粉250 砂糖17
-_SEPARATED = re.compile(r"[,、;+](?!\d)")
-_COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")
 _NAMES_A_LIST = ("材料", "用料", "食材", "原料", "配料", "部分", "部份")
 
 
@@ -135,19 +126,3 @@ def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:
     if is_alone:
         return name.endswith(_NAMES_A_LIST)
     return title.exact or name.endswith(_NAMES_A_LIST)
-
-
-def listed_in(plain: str) -> list[str]:
-    """The ingredients of a list on one line with blanks only between them; one piece for another line."""
-    if not _HAN.search(plain):
-        return pieces_of_run(plain)
-    if _SEPARATED.search(plain):
-        return [plain]
-    if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS and len(_BARE.findall(plain)) < LEAST_AMOUNTS:
-        return [plain]
-    if title_of(heading_words(plain.split()[0]).split()).part in _PARTS:
-        return [plain]
-    pieces = _LISTED.split(plain)
-    if len(pieces) < LEAST_AMOUNTS or not all(map(_COUNTED.search, pieces[1:])):
-        return [plain]
-    return pieces
