@@ -236,18 +236,13 @@ def _begins_with_verb(plain: str) -> bool:
     return bool(words) and plain_word(words[0]) in STEPS
 
 
-def read_part(part: str, blank: Reading, reader: Reader) -> list[Reading]:
-    """The readings of a part of a sentence that starts with an amount."""
-    here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
-    return _read_sentence(part, "", here, reader)
-
-
 def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     """The readings of a line too long to be read at once: what is between its commas, one after the other."""
     readings: list[Reading] = []
     held = ""
     for part in parts:
-        readings += read_part(part, blank, reader)
+        here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
+        readings += _read_sentence(part, "", here, reader)
         held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all
     reader.prefix = held
     return all_outside(readings)
