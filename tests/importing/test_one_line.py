@@ -50,8 +50,9 @@ def test_a_list_on_one_line_may_have_its_amounts_in_brackets_without_spaces_betw
     assert amounts(text) == [("bread_flour", 500), ("whole_milk", 200), BUTTER, EGGS]
 
 
-def test_flour_with_more_for_the_board_before_its_amount_is_dough():
-    assert amounts("plain flour plus a little extra for dusting 500 g\nbutter 60 g") == [FLOUR, BUTTER]
+@pytest.mark.parametrize("amount", ["500 g", "(500 g)", "500 g (100%)", "500 g 100%"])
+def test_flour_with_more_for_the_board_before_its_amount_is_dough(amount):
+    assert amounts(f"plain flour plus a little extra for dusting {amount}\nbutter 60 g") == [FLOUR, BUTTER]
 
 
 def test_a_scald_on_one_line_is_whole_and_the_next_line_is_dough():

@@ -45,8 +45,8 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
     measured = False
     for at, item in enumerate(items):
         if not measured:
-            if at and item in ADD and is_amount(items, len(items) - 1) and _is_more(items[at:-1]):
-                return [*items[:at], items[-1]]
+            if at and item in ADD and (behind := _behind_more(items, at)):
+                return [*items[:at], *items[behind:]]
             measured = isinstance(item, Measure) or isinstance(item, Group) and has_amount(item.items)
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
@@ -55,9 +55,11 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
     return items
 
 
-def _is_more(items: Sequence[Item]) -> bool:
-    """Whether some items only say that more of it is set aside: ``plus a little extra for dusting``."""
-    return not has_amount(items) and not _MORE.isdisjoint(bare_words(items)) and _is_kept_back(items, 0)
+def _behind_more(items: Sequence[Item], at: int) -> int:
+    """Where the amount is behind words that more is set aside: ``plus a little extra for dusting 500 g``."""
+    end = next((n for n in range(at, len(items)) if isinstance(items[n], (Measure, Group))), 0)
+    is_more = not _MORE.isdisjoint(bare_words(items[at:end])) and _is_kept_back(items[:end], at)
+    return end if is_more else 0
 
 
 def _is_kept_back(items: Sequence[Item], at: int) -> bool:
