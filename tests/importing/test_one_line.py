@@ -39,6 +39,25 @@ def test_a_list_on_one_line_is_cut_where_its_ingredients_start(text):
     assert amounts(text) == [FLOUR, MILK, BUTTER, EGGS]
 
 
+@pytest.mark.parametrize(
+    "line", ["7 g instant yeast / 20 g fresh yeast", "50 g unsalted butter / 40 g vegetable oil"]
+)
+def test_of_two_amounts_with_a_stroke_between_them_one_may_do_for_the_other(line):
+    lines = perform(RECIPE_IMPORT, {"text": f"500 g plain flour\n{line}"})["lines"]
+    assert [line["sure"] for line in lines if line["kind"] == "ingredient"][1:] == ["unsure"]
+
+
+def test_a_flour_and_something_else_with_a_stroke_between_them_are_both_used():
+    assert amounts("Tangzhong\n25 g plain flour / 125 g water", "scald") == [
+        ("plain_flour", 25),
+        ("water", 125),
+    ]
+
+
+def test_a_comma_in_a_number_parts_no_list():
+    assert amounts("500 g Mehl 405 200 ml Milch 3,5 % 60 g Butter 2 Eier") == [FLOUR, MILK, BUTTER, EGGS]
+
+
 def test_salt_without_an_amount_ends_a_list_on_one_line():
     text = "500 g de harina 0000 200 ml de leche entera 60 g de mantequilla 2 huevos sal"
     assert amounts(text) == [FLOUR, MILK, BUTTER, EGGS, ("salt", None)]

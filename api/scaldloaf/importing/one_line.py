@@ -35,6 +35,7 @@ from scaldloaf.importing.vocabulary import (
     name_words,
     plain_word,
 )
+from scaldloaf.reference import Ingredient
 
 LEAST_CHARACTERS, LEAST_NUMBERS, MOST_AMOUNTS = 12, 2, 40  # of a line that may be a list
 LEAST_SPACELESS = 4  # pieces
@@ -73,7 +74,7 @@ _COMMA: _Marks = ((re.compile(r"[,;、](?!\d)"), 2),)
 _MARKS: _Marks = (
     (re.compile(r"\s?[•|]\s?|\s[·*]\s|;\s"), 2),
     (re.compile(r"\s[-–—]\s?(?=[^\W_])|(?<=[^\W\d_]{2}|.\()[-–—]\s(?=[^\W_])"), 2),
-    (re.compile(r"\s/\s"), 2),
+    (re.compile(r"\s/\s"), 3),
     (re.compile(r"\s[+&]\s"), 4),
     # No decimal comma: farine T55,50 g de sucre
     (re.compile(r"(?<=[^\W\d_)*]),(?=\w)|(?<=[A-Za-z ]\d\d),(?=\d)|(?<=\d{3}),(?=\d)|(?<=\s0),(?=\d)"), 3),
@@ -225,13 +226,19 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
         ends = [(0, 0), *(found.span() for found in mark.finditer(masked)), (len(body), len(body))]
         spans = [(start, end) for (_, start), (end, _) in pairwise(ends) if body[start:end].strip(_BETWEEN)]
         held = [sum(start <= each.start < end for each in amounts) for start, end in spans]
-        if len(spans) < least or len(spans) == 2 and not all(held):
-            continue
         pieces = [body[start:end].strip(_BETWEEN) for start, end in spans]
+        if len(pieces) < least and not _are_flour_and_other(pieces) or len(pieces) == 2 and not all(held):
+            continue
         commas = [1 + len(_COMMAS.findall(body, start, end)) for start, end in spans]
         if all(map(le, held, commas)) and sum(held) >= ENOUGH_MEASURED * len(held) and _are_named(pieces):
             return pieces
     return []
+
+
+def _are_flour_and_other(pieces: Sequence[str]) -> bool:
+    """Whether two pieces name a flour and something else: of these neither would do for the other."""
+    flours = [any(each.is_flour for each in names_in(piece) if each) for piece in pieces]
+    return len(pieces) == 2 and flours[0] is not flours[1]
 
 
 def _at_amounts(body: str) -> list[str]:
@@ -253,7 +260,8 @@ def _at_amounts(body: str) -> list[str]:
         places = [_before(masked, each.start) for each in amounts[1:]]
         places = [at for at in places if masked[:at].rstrip()[-1] not in _PARTING]
     pieces = [body[at:end].strip(_BETWEEN) for at, end in pairwise([start, *places, len(body)])]
-    if len(pieces) < 2 or masked.count(",") + masked.count(";") >= len(pieces) - 1:
+    commas = sum(comma != "、" for comma in _COMMAS.findall(masked))
+    if len(pieces) < 2 or commas >= len(pieces) - 1:
         return []
     return pieces if _are_named(pieces) and has_name(pieces[-1]) else []
 
@@ -299,10 +307,15 @@ def _with_salt(piece: str) -> Iterator[str]:
 
 
 def has_name(text: str, least: int = 1) -> bool:
-    """Whether a name of the catalogue is among the words of a text, besides those in parentheses."""
-    names = [part for word in _WORD.findall(_INSIDE.sub("", text)) for part in name_words(word)]
-    return any(
-        tuple(names[at : at + length]) in ENGLISH.read_as
-        for length in range(least, MOST_NAME_WORDS + 1)
-        for at in range(len(names) + 1 - length)
-    )
+    """Whether a name of so many words is in a text, besides what is in parentheses."""
+    return any(True for _ in names_in(text, least))
+
+
+def names_in(text: str, least: int = 1) -> Iterator[Ingredient | None]:
+    """What the words of a text name, the names within a longer one too; None for what is none of ours."""
+    words = [part for word in _WORD.findall(_INSIDE.sub("", text)) for part in name_words(word)]
+    for length in range(least, MOST_NAME_WORDS + 1):
+        for at in range(len(words) + 1 - length):
+            name = tuple(words[at : at + length])
+            if name in ENGLISH.read_as:
+                yield ENGLISH.read_as[name]
