@@ -51,17 +51,21 @@ _LAST_WORD = re.compile(r"([^\W\d_]+)[.,;]?\s*$")
 _FIRST_WORD = re.compile(r"\s?([^\W\d_]+)\.?(?=\s|$)")
 _IN_WORDS = "|".join(sorted((word for word in NUMBERS if word.isalpha() and not is_spaceless(word)), key=len))
 _NO_GRADE = "".join(f"(?<!{grade})" for grade in FLOUR_TYPES if len(grade) > 2)
+# A number, in digits or words, and the word behind it; none of a percentage or a temperature.
 _NUMBER = re.compile(
     r"(?<![A-Za-zÀ-ÿ\d])(?<!\d[.,])(?<!/)"
     rf"((?>\d+(?:\.\d+|{_NO_GRADE},\d+)?(?:/\d+|(?<!\d{{3}})\s\d/\d)?(?:[-–]\d+(?:[.,/]\d+)?)?)(?![\d.,/]*\d)"
     rf"|(?:{_IN_WORDS})(?=\s))(?!\s?[%°])(?:\s?([^\W\d_]{{1,20}})(?![^\W_])\.?)?",
     re.IGNORECASE,
 )
+# In what follows, a masked line is one with parentheses for all that is in such.
 _INSIDE = re.compile(r"[(\[]([^()\[\]]*)(?:[)\]]|$)")
 _NOTE = re.compile(r"\.?\s?\(+")
 _HEADING = re.compile(r"([^\d:,;]{2,40}):\s*(?=\S)")
 _AT_PART = re.compile(r"\(+|(?<=\s)\d")
-_CLAUSE = re.compile(rf"[,;.(]\s|\s(?:[-–+/]|{'|'.join(filter(str.isalpha, ADD))})\s")
+_CLAUSE = re.compile(  # before what may name a part
+    rf"[,;.(]\s|\s(?:[-–+/]|{'|'.join(filter(str.isalpha, ADD))})\s"
+)
 _MARK = re.compile(r"[^\w,]")
 _COMMAS = re.compile(r"[,;、](?!\d)")
 _ENDS_WITH_AMOUNT = re.compile(r"\d\s?[^\W\d_]{0,9}\W*$")
