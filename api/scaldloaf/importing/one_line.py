@@ -229,6 +229,8 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
     for mark, least in marks:
         ends = [(0, 0), *(found.span() for found in mark.finditer(masked)), (len(body), len(body))]
         spans = [(start, end) for (_, start), (end, _) in pairwise(ends) if body[start:end].strip(_BETWEEN)]
+        if len(spans) < 2:
+            continue
         held = [sum(start <= each.start < end for each in amounts) for start, end in spans]
         pieces = [body[start:end].strip(_BETWEEN) for start, end in spans]
         if len(pieces) < least and not _are_flour_and_other(pieces) or len(pieces) == 2 and not all(held):
@@ -241,8 +243,10 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
 
 def _are_flour_and_other(pieces: Sequence[str]) -> bool:
     """Whether two pieces name a flour and something else: of these neither would do for the other."""
-    flours = [any(each.is_flour for each in names_in(piece) if each) for piece in pieces]
-    return len(pieces) == 2 and flours[0] is not flours[1]
+    if len(pieces) != 2:
+        return False
+    first, second = (any(each.is_flour for each in names_in(piece) if each) for piece in pieces)
+    return first is not second
 
 
 def _at_amounts(body: str) -> list[str]:
