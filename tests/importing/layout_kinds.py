@@ -6,12 +6,14 @@ from collections.abc import Callable
 
 from importing.layout_words import (
     ABOUT,
+    AND,
     COMMA_LANGUAGES,
     FRACTIONS,
     GRAMS,
     LIQUIDS,
     PAGE,
     SAID,
+    TOLD,
     WORDS,
 )
 from importing.score import METHOD
@@ -19,6 +21,7 @@ from importing.sheets import SPACED, Page, Part, Row, Sheet
 
 Layout = Callable[[Sheet], Page | None]
 MOST_LETTERS = 100  # of a line, for layouts that need more for each
+LEAST_TOLD = 4  # rows of a recipe told in sentences
 WIDE = {ord("!") + at: 0xFF01 + at for at in range(94)}
 WIDE_DIGITS = {ord("0") + at: 0xFF10 + at for at in range(10)}
 
@@ -232,6 +235,73 @@ def on_one_line(between: str, form: str = "", by_part: bool = True) -> Layout:
         return page
 
     return layout
+
+
+# ---- Recipes told in sentences --------------------------------------------------------------------------
+
+
+def told(between: str, is_headed: bool = True) -> Layout:
+    """No list: the scald in one sentence, the dough in two, under the heading of a method or under none."""
+
+    def layout(sheet: Sheet) -> Page | None:
+        scald = _of_kinds(sheet, "scald")
+        dough = [row for row in _of_kinds(sheet, "dough", "") if not row.is_vague]
+        if (
+            sheet.steps
+            or not _is_told(sheet, [*scald, *dough])
+            or bool(scald) != sheet.recipe["expect"]["scald"]
+        ):
+            return None
+        page, half = Page(sheet), (len(dough) + 1) // 2
+        of_scald, first, second = TOLD[sheet.language]
+        steps = [of_scald.format(_enumerated(scald, sheet))] if scald else []
+        steps += [
+            form.format(_enumerated(rows, sheet))
+            for form, rows in ((first, dough[:half]), (second, dough[half:]))
+        ]
+        if is_headed:
+            page.add(f"{METHOD[sheet.language]}:")
+        page.add(between.join(steps), [*scald, *dough])
+        return page
+
+    return layout
+
+
+def only_in_step(*ingredients: str) -> Layout:
+    """A list without its only yeast, salt or liquid, which a step names."""
+
+    def layout(sheet: Sheet) -> Page | None:
+        rows = _of_kinds(sheet, "scald", "dough", "")
+        said = [row for row in rows if row.by_hand[0]["ingredient"] in ingredients]
+        if sheet.steps or not _is_told(sheet, rows) or sheet.recipe["expect"]["scald"] or len(said) != 1:
+            return None
+        page = Page(sheet)
+        for row in rows:
+            if row not in said:
+                page.add(row.text, [row])
+        page.add(f"{METHOD[sheet.language]}:")
+        page.add(TOLD[sheet.language][2].format(_enumerated(said, sheet)), said)
+        return page
+
+    return layout
+
+
+def _of_kinds(sheet: Sheet, *kinds: str) -> list[Row]:
+    return [row for part in sheet.parts if part.kind in kinds for row in part.rows]
+
+
+def _is_told(sheet: Sheet, rows: list[Row]) -> bool:
+    """Whether rows have an amount and a name each, and are those of a dough."""
+    is_named = all(row.name or row.is_vague for row in sheet.rows)
+    is_dough = all(line["section"] != "not_dough" for row in rows for line in row.by_hand)
+    return sheet.is_plain and is_named and is_dough and len(rows) >= LEAST_TOLD
+
+
+def _enumerated(rows: list[Row], sheet: Sheet) -> str:
+    if sheet.language not in SPACED:
+        return "、".join(f"{row.name}{row.amount}" for row in rows)
+    *others, last = (f"{row.amount} {row.of}{row.name}" for row in rows)
+    return AND[sheet.language].join(filter(None, (", ".join(others), last)))
 
 
 # ---- Headings --------------------------------------------------------------------------------------------

@@ -92,6 +92,41 @@ LIQUIDS = {
     "zh-Hans": ("{g}克水", "{g}克牛奶"),
     "zh-Hant": ("{g}克水", "{g}克牛奶"),
 }
+# Of a recipe told in sentences: how the scald is made, and two steps of the dough.
+TOLD = {
+    "de": (
+        "Für den Tangzhong {} verrühren und erhitzen, bis die Masse andickt.",
+        "{} in einer Schüssel mischen.",
+        "Dann {} zugeben und kneten.",
+    ),
+    "en": (
+        "For the tangzhong, whisk {} in a pan and cook, stirring, until thick.",
+        "Mix {} in a bowl.",
+        "Add {} and knead.",
+    ),
+    "es": (
+        "Para el tangzhong, mezclar {} y cocer a fuego lento hasta que espese.",
+        "Mezclar {} en un bol.",
+        "Añadir {} y amasar.",
+    ),
+    "fr": (
+        "Pour le tangzhong, mélanger {} et faire épaissir à feu doux en remuant.",
+        "Mélanger {} dans un saladier.",
+        "Ajouter {} et pétrir.",
+    ),
+    "it": (
+        "Per il tangzhong, mescolare {} e cuocere a fuoco basso finché si addensa.",
+        "Mescolare {} in una ciotola.",
+        "Aggiungere {} e impastare.",
+    ),
+    "ja": (
+        "湯種を作る。{}を鍋に入れ、混ぜながら65℃まで加熱する。",
+        "ボウルに{}を入れて混ぜる。",
+        "{}を加えてこねる。",
+    ),
+    "zh-Hans": ("制作汤种:将{}放入锅中,小火边煮边搅拌至浓稠。", "将{}放入碗中混合。", "加入{}揉成面团。"),
+    "zh-Hant": ("製作湯種:將{}放入鍋中,小火邊煮邊攪拌至濃稠。", "將{}放入碗中混合。", "加入{}揉成麵團。"),
+}
 AND = {"de": " und ", "en": " and ", "es": " y ", "fr": " et ", "it": " e "}
 ABOUT = {  # what stands around a list on a page
     "de": (

@@ -30,15 +30,48 @@ FLOUR, MILK, BUTTER, EGGS = ("plain_flour", 500), ("whole_milk", 206), ("butter"
         "500 g Mehl Type 405 200 ml Vollmilch 60 g Butter 2 Eier",
         "500 gr di farina 00200 ml di latte intero60 gr di burro2 uova per l'impasto",
         "Farina 00 500 g, latte intero 200 ml, 60 g burro, 2 uova",
+        "Farina 00 (500 g) latte intero (200 ml) burro (60 g) uova (2)",
+        "Farine T55 (500 g) / lait entier (200 ml) / beurre mou (60 g) / œufs (2)",
+        "500 g Mehl 405 - 180 - 220 ml Vollmilch - 60 g Butter - 2 Eier",
     ],
 )
 def test_a_list_on_one_line_is_cut_where_its_ingredients_start(text):
     assert amounts(text) == [FLOUR, MILK, BUTTER, EGGS]
 
 
+@pytest.mark.parametrize(
+    "line", ["7 g instant yeast / 20 g fresh yeast", "50 g unsalted butter / 40 g vegetable oil"]
+)
+def test_of_two_amounts_with_a_stroke_between_them_one_may_do_for_the_other(line):
+    lines = perform(RECIPE_IMPORT, {"text": f"500 g plain flour\n{line}"})["lines"]
+    assert [line["sure"] for line in lines if line["kind"] == "ingredient"][1:] == ["unsure"]
+
+
+def test_a_flour_and_something_else_with_a_stroke_between_them_are_both_used():
+    assert amounts("Tangzhong\n25 g plain flour / 125 g water", "scald") == [
+        ("plain_flour", 25),
+        ("water", 125),
+    ]
+
+
+def test_a_comma_in_a_number_parts_no_list():
+    assert amounts("500 g Mehl 405 200 ml Milch 3,5 % 60 g Butter 2 Eier") == [FLOUR, MILK, BUTTER, EGGS]
+
+
 def test_salt_without_an_amount_ends_a_list_on_one_line():
     text = "500 g de harina 0000 200 ml de leche entera 60 g de mantequilla 2 huevos sal"
     assert amounts(text) == [FLOUR, MILK, BUTTER, EGGS, ("salt", None)]
+
+
+@pytest.mark.parametrize("between", [" ", " - ", " / ", "、"])
+def test_a_list_on_one_line_may_have_its_amounts_in_brackets_without_spaces_between_words(between):
+    text = between.join(("強力粉（500g）", "牛乳（200g）", "バター（60g）", "全卵（100g）"))
+    assert amounts(text) == [("bread_flour", 500), ("whole_milk", 200), BUTTER, EGGS]
+
+
+@pytest.mark.parametrize("amount", ["500 g", "(500 g)", "500 g (100%)", "500 g 100%"])
+def test_flour_with_more_for_the_board_before_its_amount_is_dough(amount):
+    assert amounts(f"plain flour plus a little extra for dusting {amount}\nbutter 60 g") == [FLOUR, BUTTER]
 
 
 def test_a_scald_on_one_line_is_whole_and_the_next_line_is_dough():

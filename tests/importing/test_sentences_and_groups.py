@@ -51,6 +51,31 @@ def test_the_scald_of_a_recipe_in_sentences_is_one():
     )
 
 
+def test_a_scald_told_in_one_paragraph_is_apart_from_the_dough_and_nothing_counts_twice():
+    read = lines(
+        "Method:\nFor the tangzhong, whisk 25 gr. bread flour and 125 ml milk in a pan and cook it. Mix"
+        " 300 gr. bread flour, 6 gr. instant yeast and 5 gr. salt. Add 125 ml milk, 1 egg and the tangzhong."
+    )
+    flour, milk = "bread_flour", "whole_milk"
+    found = [(part, name, grams) for part, name, grams, _ in read if name in (flour, milk)]
+    assert found == [("scald", flour, 25), ("scald", milk, 129), ("dough", flour, 300), ("dough", milk, 129)]
+    assert not any(sure for _, _, _, sure in read) and len(read) == 7
+
+
+@pytest.mark.parametrize(
+    ("language", "step"),
+    [
+        (("Mehl", "Trockenhefe", "Wasser"), "Zubereitung:\nDann 9 g Salz zugeben und kneten."),
+        (("farine", "levure sèche", "eau"), "Préparation :\nAjouter 9 g de sel et pétrir."),
+        (("harina", "levadura seca", "agua"), "Preparación:\nAñadir 9 gr. de sal y amasar."),
+    ],
+)
+def test_salt_that_only_a_step_names_is_added_to_a_list_that_has_yeast(language, step):
+    flour, yeast, water = language
+    *_, salt = lines(f"500 g {flour}\n7 g {yeast}\n300 g {water}\n{step}")
+    assert salt == ("dough", "salt", 9, False)
+
+
 def test_only_yeast_or_salt_is_added_from_a_step_to_a_list():
     read = parts(
         "強力粉 200g\n砂糖 10g\n塩 3g\n水 120g\n最後に、ドライイースト3gをのせる。お湯500gを沸かす。"

@@ -1,5 +1,6 @@
 """The sentences of a method that are of a scald, alone or in a row: into a pan, then heated until thick."""
 
+import re
 from collections.abc import Iterable, Iterator
 
 from scaldloaf.importing import sections
@@ -10,15 +11,16 @@ MOST_BEFORE = 4  # sentences before the one that says that it thickens
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
 _THICK = COOKED - HEATED  # that it thickens, not only that it is in a pan
 _THICK_PHRASES = tuple(f" {phrase} " for phrase in _THICK if " " in phrase)
+_FULL_STOP = re.compile(r"[.] (?![a-zß-ÿ])")  # and not in 500 gr. de harina
 Line = tuple[int, str]  # 0: not of the list; a sentence
 
 
 def split_sentences(plain: str) -> list[str]:
     """The sentences of a step."""
     parts: list[str] = []
-    for part in (
-        plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n")
-    ):
+    for part in _FULL_STOP.sub(
+        ".\n", plain.replace("。", "。\n").replace("; ", "\n").replace("! ", "\n")
+    ).split("\n"):
         if part.strip():
             parts.append(part.strip()[:MOST_SENTENCE_CHARACTERS])
     return parts

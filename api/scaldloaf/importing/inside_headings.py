@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.lexicon import ENGLISH
-from scaldloaf.importing.run_on import pieces_of_run
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import (
     LIST,
@@ -28,6 +27,7 @@ _HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)"
 _SUM = re.compile(
     r"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*(?:g|kg|克|公克|グラム)?(?=$|[。.;；\s(])"
 )
+COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")  # an amount, or that there is none
 _PARTS = frozenset((SCALD, DOUGH, OUTSIDE, SPONGE))
 _AMOUNT = re.compile(r"\d\s?(?:g|kg|ml|cc|克|公克|毫升|グラム|個|个|匙|杯|顆|颗|隻|%)")
 _HEAD = re.compile(
@@ -56,14 +56,6 @@ _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
 _BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
-_LISTED = re.compile(  # behind an amount, before a name
-    r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
-    r"(?![適适]量|適宜|少[許许々]|[大小]さじ|[大小]匙|[約约各半一二三兩两大小]\s?\d|[或又])(?=[\u3040-\u30ff\u4e00-\u9fff])"
-)
-_HAN = re.compile(r"[\u3040-\u30ff\u4e00-\u9fff]")
-_BARE = re.compile(r"(?<!\S)[\u3040-\u30ff\u4e00-\u9fff]+\d[\d.]*(?!\S)")  # 強力粉250 砂糖17
-_SEPARATED = re.compile(r"[,、;+](?!\d)")
-_COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")
 _NAMES_A_LIST = ("材料", "用料", "食材", "原料", "配料", "部分", "部份")
 
 
@@ -159,7 +151,7 @@ def with_yields(plain: list[str]) -> list[str]:
         part = title_of(found.group(1).split()).part
         is_in_place = part == DOUGH or (at < doughs[0]) == (part != OUTSIDE)
         below = next((n for n in range(at + 1, len(plain)) if plain[n].strip()), at)
-        if is_in_place and below not in headed and _COUNTED.search(plain[below]):
+        if is_in_place and below not in headed and COUNTED.search(plain[below]):
             marked[at] = f"{found.group(1)}({found.group(2)}):"
     return marked
 
@@ -199,19 +191,3 @@ def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:
     if is_alone:
         return name.endswith(_NAMES_A_LIST)
     return title.exact or name.endswith(_NAMES_A_LIST)
-
-
-def listed_in(plain: str) -> list[str]:
-    """The ingredients of a list on one line with blanks only between them; one piece for another line."""
-    if not _HAN.search(plain):
-        return pieces_of_run(plain)
-    if _SEPARATED.search(plain):
-        return [plain]
-    if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS and len(_BARE.findall(plain)) < LEAST_AMOUNTS:
-        return [plain]
-    if title_of(heading_words(plain.split()[0]).split()).part in _PARTS:
-        return [plain]
-    pieces = _LISTED.split(plain)
-    if len(pieces) < LEAST_AMOUNTS or not all(map(_COUNTED.search, pieces[1:])):
-        return [plain]
-    return pieces

@@ -17,12 +17,11 @@ from scaldloaf.importing.headings import (
     weighs,
 )
 from scaldloaf.importing.ingredients import read_ingredients
-from scaldloaf.importing.inside_headings import listed_in, pieces_of
+from scaldloaf.importing.inside_headings import pieces_of
 from scaldloaf.importing.items import mass_in
-from scaldloaf.importing.list_cuts import pieces_on_one_line
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.named_items import behind_for, is_remark, is_total, proper_words
-from scaldloaf.importing.one_line import pieces_of_list, with_last_salt
+from scaldloaf.importing.one_line import pieces_on_one_line
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.scald_parts import chunks_of, names_its_own
 from scaldloaf.importing.sections import Title
@@ -192,18 +191,15 @@ def _blank(raw: str, line: int, reader: Reader) -> Reading:
 
 def _listed(plain: str, reader: Reader) -> list[str]:
     """The ingredients of a list on one line; one piece for another line, and behind many with numbers."""
-    pieces = listed_in(plain)
-    if len(pieces) == 1:
-        pieces = pieces_of_list(plain)
-    if len(pieces) > 1 or reader.letters_left < 0 or len(_DIGITS.findall(plain)) < 2:
-        return pieces
+    if reader.letters_left < 0 or len(_DIGITS.findall(plain)) < 2:
+        return [plain]
     reader.letters_left -= len(plain)
     return pieces_on_one_line(plain)
 
 
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     if len(listed := _listed(plain, reader)) > 1:
-        return _read_parts(with_last_salt(listed), raw, blank, reader)
+        return _read_parts(listed, raw, blank, reader)
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
@@ -242,18 +238,13 @@ def _begins_with_verb(plain: str) -> bool:
     return bool(words) and plain_word(words[0]) in STEPS
 
 
-def read_part(part: str, blank: Reading, reader: Reader) -> list[Reading]:
-    """The readings of a part of a sentence that starts with an amount."""
-    here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
-    return _read_sentence(part, "", here, reader)
-
-
 def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     """The readings of a line too long to be read at once: what is between its commas, one after the other."""
     readings: list[Reading] = []
     held = ""
     for part in parts:
-        readings += read_part(part, blank, reader)
+        here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
+        readings += _read_sentence(part, "", here, reader)
         held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all
     reader.prefix = held
     return all_outside(readings)

@@ -45,7 +45,7 @@ MOST_FILLING_WORDS = 4
 MOST_CUPS = 20  # above this, C means Celsius
 _DEGREES = ("C", "F")
 _STRENGTH_DIGITS = 3  # farina W 380
-_TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", "size", "größe"))
+TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", "size", "größe"))
 # Smaller units that may follow a larger one without a word between: 1 lb 3 oz, 1 cup 2 tbsp.
 _FOLLOWS = {
     "lb": ("oz",),
@@ -65,7 +65,7 @@ _ANY_UNIT = units_in(LANGUAGES[-1])
 _DEGREE = UNITS["°"]
 _BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # farina 00 g 500, or kg 1 di farina
 # Numbers by which flours are sold.
-_TYPES = frozenset(
+FLOUR_TYPES = frozenset(
     ("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0")
 )
 # Words that a measure may begin with.
@@ -342,7 +342,7 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
     token = tokens[at]
     if token.kind == "n" and token.text.isdecimal() and at and tokens[at - 1].kind == "w":
         word = plain_word(tokens[at - 1].text)
-        before = plain_word(tokens[at - 2].text) if at > 1 and word in _TYPE_WORDS else word
+        before = plain_word(tokens[at - 2].text) if at > 1 and word in TYPE_WORDS else word
         numbered = marks.lexicon.numbered
         known = (word, token.text) in numbered or (before, token.text) in numbered
         known = known or word == "w" and len(token.text) == _STRENGTH_DIGITS
@@ -357,12 +357,12 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
         and not at
         and len(tokens) == 2
         or at
-        and tokens[at - 1].text in _TYPE_WORDS
+        and tokens[at - 1].text in TYPE_WORDS
         and at == 1
     ):
         return (
             (token.text, at + 1)
-            if token.text in _TYPES and unit_at(tokens, at + 1, marks.lexicon) is None
+            if token.text in FLOUR_TYPES and unit_at(tokens, at + 1, marks.lexicon) is None
             else None
         )
     return _percent_name(tokens, at)
@@ -434,5 +434,5 @@ def is_type(item: Item, before: Item | None) -> bool:
     return (
         isinstance(item, Measure)
         and item.unit is NO_UNIT
-        and (item.quantity.best == 0 or isinstance(before, str) and before in _TYPE_WORDS)
+        and (item.quantity.best == 0 or isinstance(before, str) and before in TYPE_WORDS)
     )

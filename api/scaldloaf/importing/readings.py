@@ -76,7 +76,7 @@ class Reading(NamedTuple):
         )
 
 
-MOST_LISTED_LETTERS = 2_000  # of lines with several numbers that may be whole lists
+MOST_LISTED_LETTERS = 4_000  # of lines with several numbers that may be whole lists
 
 
 @dataclass(slots=True)

@@ -15,7 +15,6 @@ from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
-from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
@@ -46,12 +45,11 @@ from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.number_columns import with_one_column, without_dashes
 from scaldloaf.importing.nutrition import label_lines
-from scaldloaf.importing.only_told import from_prose
-from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
+from scaldloaf.importing.told import with_told
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -137,20 +135,15 @@ def read_lines(
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = from_prose(without_page_text(readings), plain, reader)
-    if words.language in LATIN:
-        readings = read_as_list(readings, reader, Reader(marks, choices, names))
-    readings = without_eggs(without_cases(readings))
+    readings = without_eggs(without_cases(without_page_text(readings)))
+    readings = with_told(readings, known.steps, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
-        if words.language not in LATIN:
-            readings = with_prose(readings, known.steps, reader)
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
-    readings = with_liquid_of_method(readings, known.steps, reader)
     readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
 

@@ -19,40 +19,34 @@ _ADDED = re.compile(r"(?:\b(?:plus|and)\b|\+) ?(?=\d)", re.IGNORECASE)
 
 
 class Named(NamedTuple):
-    """An ingredient of a sentence, and how much of it: None where it does not say; and as it is said."""
+    """An ingredient of a sentence, and how much of it: None where it does not say."""
 
     ingredient: Ingredient
     mass: Estimate | None
-    amount: Measure | None = None
 
 
-def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
-    """The ingredients that a sentence names, in its order; none where it is too long to be read.
+class Said(NamedTuple):
+    """Words of a sentence, and the amount that belongs to them: before them, or behind."""
 
-    Parameters
-        sentence : str
-        reader : Reader  what the recipe's lines share
-        kinds : Sequence[str]  the kinds of amounts that count
-    Returns
-        list[Named]
-    """
+    words: list[str]
+    amount: Measure | None
+    is_behind: bool
+
+
+def amounts_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Said]:
+    """The amounts of a sentence and the words between them; none where it is too long to be read."""
     try:
         tokens = text.tokenise(text.cut(sentence))
     except text.TooManyWords:
         return []
     reader.tokens_left -= len(tokens)
     items = read_items(tokens, reader.marks, [])
-    is_behind = _has_amounts_behind(items, sentence, reader)
-    return [
-        each
-        for words, amount in _clauses(items, is_behind, kinds)
-        for each in _in_clause(words, amount, is_behind, reader)
-    ]
+    return list(_clauses(items, _has_amounts_behind(items, sentence, reader), kinds))
 
 
 def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
-    found = all_named_in(sentence, reader)
+    found = [each for said in amounts_in(sentence, reader) for each in _in_clause(said, reader)]
     other = any(each.ingredient.yeast or each.ingredient.name in SALTS for each in found)
     named = [
         each
@@ -75,30 +69,27 @@ def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) ->
     return True
 
 
-def _clauses(
-    items: Iterable[Item], is_behind: bool, kinds: Sequence[str]
-) -> Iterator[tuple[list[str], Measure | None]]:
+def _clauses(items: Iterable[Item], is_behind: bool, kinds: Sequence[str]) -> Iterator[Said]:
     """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
     words: list[str] = []
     measure: Measure | None = None
     for item in _flat(items):
         if isinstance(item, Measure) and item.kind in kinds:
-            yield words, item if is_behind else measure
+            item = item._replace(is_inside=False)
+            yield Said(words, item if is_behind else measure, is_behind)
             words, measure = [], item
         elif type(item) is str:
             words.append(item)
-    yield words, None if is_behind else measure
+    yield Said(words, None if is_behind else measure, is_behind)
 
 
-def _in_clause(
-    words: Sequence[str], amount: Measure | None, is_behind: bool, reader: Reader
-) -> Iterator[Named]:
+def _in_clause(said: Said, reader: Reader) -> Iterator[Named]:
     """The ingredients of some words, the first or the last of them with the amount."""
-    found = _ingredients(words, reader)
-    owner = len(found) - 1 if is_behind else 0
+    found = _ingredients(said.words, reader)
+    owner = len(found) - 1 if said.is_behind else 0
     for place, ingredient in enumerate(found):
-        own = amount._replace(is_inside=False) if amount and place == owner else None
-        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None, own)
+        own = said.amount if place == owner else None
+        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None)
 
 
 def _flat(items: Iterable[Item]) -> Iterator[Item]:
@@ -107,6 +98,12 @@ def _flat(items: Iterable[Item]) -> Iterator[Item]:
             yield from item.items
         else:
             yield item
+
+
+def name_at_end(words: Sequence[str], reader: Reader) -> tuple[str, ...]:
+    """The last name among some words; none where that is of what remains."""
+    *_, (match, before) = [(None, ()), *reader.names.all_in(words)]
+    return match.words if match and match.ingredient and REMAINING.isdisjoint(before) else ()
 
 
 def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:

@@ -28,7 +28,8 @@ from scaldloaf.importing.vocabulary import (
     plain_word,
 )
 
-_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
+_MORE = frozenset(("more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore"))
+_KEPT_BACK = ADD | _MORE | {"una", "un"}
 _THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _DASHES = frozenset(("-", "–", "—"))
 _STROKES = frozenset(("/", "="))  # between an amount of one yeast and that of another
@@ -38,18 +39,30 @@ _INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
 
 def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
-    """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
+    """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``.
+
+    The amount may be behind it: ``flour plus more for dusting 500 g``.
+    """
     measured = False
     for at, item in enumerate(items):
         if not measured and isinstance(item, Group) and is_amount(items, at + 1) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]  # 水(預留10g) 150g
         if not measured:
+            if at and item in ADD and (behind := _behind_more(items, at)):
+                return [*items[:at], *items[behind:]]
             measured = isinstance(item, Measure) or isinstance(item, Group) and has_amount(item.items)
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
         elif isinstance(item, str) and items[at - 1] not in WITH and _is_kept_back(items, at):
             return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
     return items
+
+
+def _behind_more(items: Sequence[Item], at: int) -> int:
+    """Where the amount is behind words that more is set aside: ``plus a little extra for dusting 500 g``."""
+    end = next((n for n in range(at, len(items)) if isinstance(items[n], (Measure, Group))), 0)
+    is_more = not _MORE.isdisjoint(bare_words(items[at:end])) and _is_kept_back(items[:end], at)
+    return end if is_more else 0
 
 
 def _is_kept_back(items: Sequence[Item], at: int) -> bool:

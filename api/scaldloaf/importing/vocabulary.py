@@ -222,6 +222,7 @@ ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD, OF_WHICH = (
     frozenset(_all("joins", key))
     for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead", "of_which")
 )
+GOES_ON = ADD | CHOOSE | RANGE | TIMES | LESS | EACH | OF_WHICH | frozenset(_all("plain", "goes_on"))
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
 POWDERS = frozenset(map(plain_word, _all("plain", "powder")))
