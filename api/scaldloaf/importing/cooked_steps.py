@@ -1,5 +1,6 @@
 """The sentences of a method that are of a scald, alone or in a row: into a pan, then heated until thick."""
 
+import re
 from collections.abc import Iterable, Iterator
 
 from scaldloaf.importing import sections
@@ -10,11 +11,15 @@ MOST_BEFORE = 4  # sentences before the one that says that it thickens
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
 _THICK = COOKED - HEATED  # that it thickens, not only that it is in a pan
 _THICK_PHRASES = tuple(f" {phrase} " for phrase in _THICK if " " in phrase)
+_STOP_OF_UNIT = re.compile(
+    r"(\d ?(?:k?g|grs?|[mcd]?l|cc|lts?|cdas?|cdtas?|cdita|cuch|cucch|tbsp|tsp|oz|[ET]L))\. (?=[a-zà-ÿ(])"
+)
 Line = tuple[int, str]  # 0: not of the list; a sentence
 
 
 def split_sentences(plain: str) -> list[str]:
-    """The sentences of a step."""
+    """The sentences of a step; the full stop of ``80 gr. de azúcar`` ends none."""
+    plain = _STOP_OF_UNIT.sub(r"\1 ", plain)
     parts: list[str] = []
     for part in (
         plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n")

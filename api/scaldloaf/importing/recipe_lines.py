@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import islice
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -42,7 +43,7 @@ from scaldloaf.importing.list_marks import (
 )
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
-from scaldloaf.importing.method import with_scald_of_method
+from scaldloaf.importing.method import MOST_SENTENCES, sentences_of, with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.number_columns import with_one_column, without_dashes
 from scaldloaf.importing.nutrition import label_lines
@@ -50,6 +51,8 @@ from scaldloaf.importing.only_told import from_prose
 from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.shared_amounts import with_shares
+from scaldloaf.importing.steps import without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
@@ -112,7 +115,7 @@ def read_lines(
     words = lexicon(language_of(plain))
     plain = [
         as_sum(without_its_part(without_colon(_in_one_language(line, words))))
-        for line in map(without_besides, plain)
+        for line in map(without_long_step, map(without_besides, plain))
     ]
     plain = with_first_yeast(with_led_parts(with_yields(list(map(without_list_word, plain)))))
     if words.language == "de":
@@ -152,6 +155,7 @@ def read_lines(
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = with_liquid_of_method(readings, known.steps, reader)
     readings = without_washes(readings, known.steps, reader)
+    readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
 
 
