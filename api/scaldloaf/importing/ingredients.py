@@ -48,6 +48,7 @@ from scaldloaf.importing.vocabulary import (
     STICK,
     TOOLS,
     VOLUME,
+    heading_words,
     name_words,
     plain_word,
 )

@@ -345,6 +345,7 @@ def _read_ingredients(
         scald = " ".join(token.text for token in before if token.kind == "w")
         return [unread(blank._replace(part=SCALD, mass=mass_in(items)), SCALD_NOT_LISTED, scald=scald)]
     prefix = ""
+    reader.has_sponge = reader.has_sponge or title.part == SPONGE
     if title.part:
         prefix = " ".join(token.text for token in before if token.kind == "w")
         if faults:

@@ -52,6 +52,7 @@ from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.shared_amounts import with_shares
+from scaldloaf.importing.fed_sponges import with_fed_sponges
 from scaldloaf.importing.steps import without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
@@ -153,7 +154,7 @@ def read_lines(
             readings = with_prose(readings, known.steps, reader)
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
-    readings = with_liquid_of_method(readings, known.steps, reader)
+    readings = with_fed_sponges(with_liquid_of_method(readings, known.steps, reader))
     readings = without_washes(readings, known.steps, reader)
     readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
