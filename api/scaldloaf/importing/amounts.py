@@ -350,8 +350,8 @@ def half_after_unit(tokens: Sequence[Token], at: int) -> tuple[float, int] | Non
     """``and a half``, as in a cup and a half, or ``1/2 de``, at a place, and where it ends."""
     if at < len(tokens) and tokens[at].kind == "n":
         found = _fraction(tokens, at)  # 2 dl 1/2 de lait
-        is_of = found is not None and found[1] < len(tokens) and tokens[found[1]].text in OF
-        return found if is_of and found and found[0] < 1 else None
+        is_named = found is not None and found[1] < len(tokens) and tokens[found[1]].kind == "w"
+        return found if found and is_named and found[0] < 1 else None
     if at + 1 == len(tokens) or at >= len(tokens) or tokens[at].text not in ADD:
         return None
     if tokens[at + 1].kind == "w":

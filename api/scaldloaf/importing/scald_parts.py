@@ -9,7 +9,7 @@ from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.items import ingredients_of, joined_words
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
-from scaldloaf.importing.unmeasured import is_amount
+from scaldloaf.importing.unmeasured import is_amount, with_the_unit_before
 from scaldloaf.importing.vocabulary import ADD, MASS, OF_WHICH, VOLUME
 
 _APART = frozenset((",", ";", "-", "–", "—"))
@@ -19,7 +19,7 @@ _SIZED = (MASS, VOLUME)
 
 def chunks_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line, what is said of a part for the scald in parentheses."""
-    return ingredients_of(_with_part_inside(items, reader), reader)
+    return with_the_unit_before(ingredients_of(_with_part_inside(items, reader), reader), reader)
 
 
 def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:

@@ -3,10 +3,23 @@
 from collections.abc import Sequence
 
 from scaldloaf.importing import sections
+from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.german import is_verb
+from scaldloaf.importing.masses import EGGS
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.vocabulary import ADD, CHOOSE, CUT, PERCENT, REMARK, STEPS, plain_word
+from scaldloaf.importing.vocabulary import (
+    ADD,
+    CHOOSE,
+    COUNT,
+    CUT,
+    MASS,
+    PERCENT,
+    REMARK,
+    STEPS,
+    VOLUME,
+    plain_word,
+)
 
 LEAST_PROSE = 4  # words before an amount that tell a story
 
@@ -57,6 +70,37 @@ def names_before_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item
 def _is_bare(chunk: Sequence[Item]) -> bool:
     """Whether a piece of a line is words only, and no remark."""
     return all(isinstance(item, str) for item in chunk) and CUT.isdisjoint(bare_words(chunk))
+
+
+def with_the_unit_before(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
+    """The pieces of a line, a bare number with the unit of the piece before: ``15 cl de lait et 5 d'eau``."""
+    found: list[list[Item]] = []
+    for chunk in chunks:
+        before = next((item for item in found[-1] if isinstance(item, Measure)), None) if found else None
+        at = next((at for at, item in enumerate(chunk) if isinstance(item, Measure)), len(chunk))
+        own = chunk[at] if at < len(chunk) else None
+        if (
+            before is not None
+            and isinstance(own, Measure)
+            and before.kind in (MASS, VOLUME)
+            and own.kind == COUNT
+            and all(item in ADD for item in chunk[:at])
+            and _is_weighed_out(chunk, reader)
+        ):
+            doubt = Doubt.of(LIKELY, "no_unit", number=own.quantity.best)
+            quantity = own.quantity._replace(doubts=(*own.quantity.doubts, doubt))
+            chunk = [*chunk[:at], own._replace(quantity=quantity, unit=before.unit), *chunk[at + 1 :]]
+        found.append(chunk)
+    return found
+
+
+def _is_weighed_out(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece names what is weighed or poured, and not counted as eggs are."""
+    named = reader.names.named_as_spelt(bare_words(chunk)).ingredient
+    is_counted = named is None or named.name in EGGS or named.yeast is not None
+    return (
+        named is not None and not is_counted and (named.is_flour or named.is_liquid or named.fat_percent > 50)
+    )
 
 
 def is_prose(items: Sequence[Item]) -> bool:

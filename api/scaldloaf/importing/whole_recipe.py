@@ -160,6 +160,8 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
     def weighed(reading: Reading) -> Reading:
         if not reading.bare or not reading.ingredient or reading.kind != INGREDIENT or not reading.bare.best:
             return reading
+        if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
+            return reading  # 1 yogur
         low, best, high = reading.bare[:3]
         doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
         return reading._replace(
