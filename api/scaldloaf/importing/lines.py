@@ -65,7 +65,7 @@ _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
     r"^(?:stufe|schritt|teil|phase|step|part|stage|paso|parte|fase|etapa|étape|etape|partie|passo"
-    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=[.)、]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
+    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")

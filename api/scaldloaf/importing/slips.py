@@ -13,6 +13,9 @@ _BETWEEN = re.compile(
     r"(?:y|e|et|and|und) (?:i )?(?=\d)",
     re.IGNORECASE,
 )
+_SPACED_MARK = re.compile(  # 1 ,5 cuchara
+    r"\b(\d{1,2}) ,\s?(\d)(?= ?(?:cuchar|cucch|cuill|c\.|[cd]?l\b|kg\b|taz|tass))", re.IGNORECASE
+)
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
@@ -24,6 +27,7 @@ _HEADLESS = re.compile(rf"\b([^\W\d_]{{3,}})-\s+(oder|und|bzw\.?|/)\s+([^\W\d_]+
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
     plain = _ONE.sub("1", plain, count=1)
+    plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
     plain = _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain))
     if "- " in plain:
