@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.alternatives import without_alternatives
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.around_list import without_page_text
 from scaldloaf.importing.besides import without_besides
@@ -141,7 +142,7 @@ def read_lines(
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = from_prose(without_page_text(readings), plain, reader)
+    readings = from_prose(without_page_text(without_alternatives(readings)), plain, reader)
     if words.language in LATIN:
         readings = read_as_list(readings, reader, Reader(marks, choices, names))
     readings = without_eggs(without_cases(readings))
