@@ -647,3 +647,24 @@ def test_steps_that_list_their_amounts_are_read_a_sentence_at_a_time():
 def test_what_is_needed_besides_is_dough_where_the_dough_has_no_yeast():
     reply = answer("500 g de harina\n250 g de leche\nAdemás, necesitas: 7 g de levadura seca, 9 g de sal")
     assert [part for part, _, _ in parts(reply)] == ["dough"] * 4
+
+
+@pytest.mark.parametrize(
+    ("lines", "other"),
+    [
+        ("Ingredients:\n500 g bread flour\n250 g water\n20 g fresh yeast", "or 7 g instant yeast"),
+        ("Zutaten:\n500 g Mehl Type 550\n250 g Wasser\n20 g Frischhefe", "oder 7 g Trockenhefe"),
+        ("材料\n強力粉 250g\n水 150g\nバター 20g", "またはショートニング 20g"),
+    ],
+)
+def test_an_alternative_on_a_line_of_its_own_is_not_counted_as_well(lines, other):
+    reads = perform(RECIPE_IMPORT, {"text": f"{lines}\n{other}"})["lines"]
+    assert [each["in_formula"] for each in reads[1:]] == [True, True, True, False]
+
+
+@pytest.mark.parametrize(
+    "line", ["250 g butter for laminating", "250 g butter for lamination", "250 g Butter zum Tourieren"]
+)
+def test_butter_that_is_folded_in_is_no_dough(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n7 g instant yeast\n{line}"})
+    assert reads["lines"][-1]["part"] == "aside"

@@ -233,6 +233,53 @@ def test_a_sponge_with_a_list_of_its_own_is_counted_once_and_as_much_as_is_used(
     assert [line["part"] for line in again] == ["aside"]
 
 
+@pytest.mark.parametrize(
+    ("language", "line", "other"),
+    [
+        ("es", "25 g de levadura fresca", "o 8 g de levadura seca"),
+        ("es", "25 g de levadura fresca", "Equivalencia levadura seca: 8 g"),
+        ("it", "50 g di burro", "in alternativa 40 g di olio"),
+        ("it", "25 g di lievito di birra fresco", "oppure 8 g di lievito secco"),
+        ("fr", "50 g de beurre", "sinon 40 g d'huile"),
+        ("fr", "20 g de levure fraîche", "ou bien 1 sachet de levure sèche"),
+    ],
+)
+def test_what_would_do_instead_of_the_line_before_is_not_counted_as_well(language, line, other):
+    reads = perform(RECIPE_IMPORT, {"text": f"{LISTS[language]}{line}\n{other}"})["lines"][-2:]
+    assert [each["in_formula"] for each in reads] == [True, False]
+
+
+def test_an_o_before_every_line_is_a_bullet():
+    text = (
+        "Ingredientes\no 500 g de harina 0000\no 250 g de leche\no 10 g de sal\no 20 g de levadura fresca\n"
+    )
+    reads = perform(RECIPE_IMPORT, {"text": text})["lines"][1:]
+    assert [each["in_formula"] for each in reads] == [True] * 4
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "grams"),
+    [
+        ("it", "3 uova: 2 per l'impasto, 1 per spennellare", 100),
+        ("fr", "3 œufs : 2 pour la pâte, 1 pour dorer", 100),
+        ("it", "latte intero 200 g + 30 g per spennellare", 200),
+        ("es", "leche entera 200 g + 30 g para pintar", 200),
+    ],
+)
+def test_what_is_brushed_on_is_taken_from_the_amount(language, line, grams):
+    part, _, read, sure = last(language, line)
+    assert (part, read) == ("dough", grams) and sure in ("sure", "likely")
+
+
+def test_numbered_headings_with_a_dash_open_their_parts():
+    text = (
+        "1 - Tangzhong\n20 g de farine T45\n100 g de lait\n2 - Pâte à brioche\n350 g de farine T45\n"
+        "3 - Finition\n1 jaune d'œuf\n"
+    )
+    reads = [line for line in perform(RECIPE_IMPORT, {"text": text})["lines"] if line["ingredient"]]
+    assert [line["part"] for line in reads] == ["scald", "scald", "dough", "aside"]
+
+
 def test_what_follows_a_scald_on_one_line_is_dough():
     text = (
         "Ingrédients :\nPour le tangzhong : 20 g de farine + 100 g d'eau\n375 g de farine T45\n"
