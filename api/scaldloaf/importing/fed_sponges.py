@@ -9,7 +9,8 @@ from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, Doubt
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.sections import title_of
-from scaldloaf.importing.vocabulary import OUTSIDE, SPONGE, heading_words
+from scaldloaf.importing.sponges import mentioned
+from scaldloaf.importing.vocabulary import SPONGE, heading_words
 
 LEAST_WHOLE, MOST_WHOLE = 0.9, 1.15  # of a sponge: so much of it is all of it
 LEAST_USED = 0.1
@@ -25,16 +26,16 @@ def with_fed_sponges(readings: list[Reading]) -> list[Reading]:
     named = [
         at
         for at, each in enumerate(readings)
-        if at > own[-1] and each.section != section and _names_a_sponge(each) and _grams_of(each)
+        if at > own[-1] and each.section != section and _names_a_sponge(each)
     ]
     if len(named) != 1:
         return readings
     made = sum(_grams_of(readings[at]) for at in own)
-    used = _grams_of(readings[named[0]])
+    used = _grams_of(readings[named[0]]) or made
     if not LEAST_USED * made <= used <= MOST_WHOLE * made:
         return readings
     found = list(readings)
-    found[named[0]] = found[named[0]]._replace(part=OUTSIDE, section_doubts=())
+    found[named[0]] = mentioned(readings[named[0]])
     if used < LEAST_WHOLE * made:
         for at in own:
             found[at] = _in_part(found[at], used / made)
