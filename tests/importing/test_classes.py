@@ -668,3 +668,49 @@ def test_an_alternative_on_a_line_of_its_own_is_not_counted_as_well(lines, other
 def test_butter_that_is_folded_in_is_no_dough(line):
     reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n7 g instant yeast\n{line}"})
     assert reads["lines"][-1]["part"] == "aside"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "100 g butter or else 80 g oil",
+        "100 g butter, failing that 80 g oil",
+        "butter 100 g or oil 80 g",
+        "100 g Butter, oder auch 80 g Öl",
+        "100 g Butter bzw. 80 g Öl",
+        "Butter 100 g oder Öl 80 g",
+        "100 g de mantequilla o bien 80 g de aceite",
+        "100 g de mantequilla, en su defecto 80 g de aceite",
+        "100 g de mantequilla; como alternativa, 80 g de aceite",
+        "mantequilla 100 g o aceite 80 g",
+        "100 g di burro o in alternativa 80 g di olio",
+        "100 g di burro, in mancanza 80 g di olio",
+        "burro 100 g oppure olio 80 g",
+        "100 g de beurre, à défaut 80 g d'huile",
+        "100 g de beurre ou encore 80 g d'huile",
+        "beurre 100 g ou huile 80 g",
+        "バター 100g または 油 80g",
+        "バター 100g なければ油 80g",
+        "奶油 100g 或 油 80g",
+    ],
+)
+def test_what_would_do_instead_on_the_same_line_is_not_counted_as_well(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n10 g salt\n{line}"})["lines"]
+    found = [(each["ingredient"], each["mass"]["best"]) for each in reads[3:] if each["in_formula"]]
+    assert found == [("butter", 100)]
+
+
+@pytest.mark.parametrize(
+    "line", ["10 g active dry yeast or instant yeast", "100 g butter, 80 g oil or 80 g cream"]
+)
+def test_an_or_between_names_takes_no_amount_from_the_first(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n10 g salt\n{line}"})["lines"]
+    amount = float(line.split()[0])
+    assert reads[3]["in_formula"] and reads[3]["mass"]["best"] == amount
+
+
+def test_a_line_of_pumpkin_is_no_alternative():
+    reads = perform(RECIPE_IMPORT, {"text": "材料\n強力粉 250g\n水 150g\n塩 5g\nかぼちゃペースト 60g"})[
+        "lines"
+    ]
+    assert reads[-1]["in_formula"]

@@ -11,7 +11,7 @@ MOST_LED = 2  # lines that begin so; more of them have it as their bullet: ``o 5
 _WORDS = re.compile(r"[^\W\d_]+")
 _BEFORE = frozenset(("in", "en", "à", "a", "als", "as", "si"))  # in alternativa
 _LED_BY = CHOOSE | INSTEAD
-_SPACELESS = tuple(filter(is_spaceless, CHOOSE))
+_SPACELESS = tuple(word for word in CHOOSE if is_spaceless(word) and word != "か")  # かぼちゃ
 
 
 def without_alternatives(readings: list[Reading]) -> list[Reading]:

@@ -69,7 +69,7 @@ def names_before_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item
 
 def _is_bare(chunk: Sequence[Item]) -> bool:
     """Whether a piece of a line is words only, and no remark."""
-    return all(isinstance(item, str) for item in chunk) and CUT.isdisjoint(bare_words(chunk))
+    return all(isinstance(item, str) for item in chunk) and (CUT - CHOOSE).isdisjoint(bare_words(chunk))
 
 
 def with_the_unit_before(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
