@@ -320,6 +320,17 @@ def test_amounts_that_a_page_has_cut_from_their_names_are_read():
     ]
 
 
+def test_an_amount_with_a_dash_below_its_name_goes_with_that_name():
+    text = "Ingredienti\nfarina 00\n– 250 g\nlatte intero\n– 120 g\nburro\n– 30 g\nsale\n– 5 g\n"
+    reads = [line for line in perform(RECIPE_IMPORT, {"text": text})["lines"] if line["in_formula"]]
+    assert [(line["ingredient"], line["mass"]["best"]) for line in reads] == [
+        ("plain_flour", 250),
+        ("whole_milk", 120),
+        ("butter", 30),
+        ("salt", 5),
+    ]
+
+
 @pytest.mark.parametrize(
     ("language", "line", "ingredient", "grams"),
     [

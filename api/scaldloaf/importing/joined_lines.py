@@ -13,6 +13,7 @@ from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
     CUT,
+    HEADINGS,
     NUMBERS,
     PLAIN,
     REMARK,
@@ -74,7 +75,7 @@ def _join_wrapped(raw: list[str], made: list[str]) -> None:
 
     Or right behind the amount that its bullet marks: ``- 170``, ``g de leche``.
     """
-    before = None
+    before, marked = None, _marked_amounts(raw, made)
     for at, line in enumerate(made):
         if not line:
             before = None
@@ -82,12 +83,21 @@ def _join_wrapped(raw: list[str], made: list[str]) -> None:
         if (
             before is not None
             and raw[at].lstrip()[:1].islower()
-            and (_is_marked_amount(raw[before], made[before]) or _goes_on(made[before], line))
+            and (before in marked or _goes_on(made[before], line))
         ):
             _join(raw, made, before, at)
             continue
-        begins = line[0].isdigit() or _is_marked_amount(raw[at], line)
+        begins = line[0].isdigit() or at in marked
         before = at if begins and len(line) <= MOST_WRAPPED_CHARACTERS else None
+
+
+def _marked_amounts(raw: list[str], made: list[str]) -> set[int]:
+    """The lines that are only an amount with a bullet, where each has its name below it, none above it."""
+    found = [at for at, line in enumerate(made) if line and _is_marked_amount(raw[at], line)]
+    if not found or found[0] and _may_be_its_name(made[found[0] - 1]):
+        return set()
+    below = (raw[at + 1].lstrip() if at + 1 < len(raw) else "" for at in found)
+    return set(found) if all(line[:1].islower() for line in below) else set()
 
 
 def _is_marked_amount(raw: str, line: str) -> bool:
@@ -97,6 +107,14 @@ def _is_marked_amount(raw: str, line: str) -> bool:
     first, _, unit = line.lower().partition(" ")
     in_words = first in NUMBERS and (not unit or unit_of_word(unit) is not None)
     return in_words or BARE_NUMBER.fullmatch(line) is not None or is_amount(line)
+
+
+def _may_be_its_name(line: str) -> bool:
+    """Whether the line above an amount may be its name: ``Butter`` above ``– 50 g``; no heading is one."""
+    if not line or line.endswith(":") or any(map(str.isdigit, line)):
+        return False
+    words = heading_words(line)
+    return words not in HEADINGS and title_of(words.split()).part is None
 
 
 def _goes_on(before: str, line: str) -> bool:

@@ -14,7 +14,8 @@ def _one_of(phrases: tuple[str, ...]) -> str:
 
 def _phrase() -> tuple[re.Pattern[str], dict[str, str]]:
     """What finds the phrases in front of an amount, and the “or” for each."""
-    found, words = [], {}
+    found: list[str] = []
+    words: dict[str, str] = {}
     for choose, behind, otherwise in CHOICES:
         led = _one_of(tuple(word for word in choose if word.isalpha()))
         found.append(rf"(?:{led})(?:\s+|,\s*)(?:{_one_of(behind)})")
