@@ -385,3 +385,28 @@ def test_one_ingredient_with_two_amounts_on_a_line_is_asked_about():
     )
     reads = perform(RECIPE_IMPORT, {"text": text})["lines"][2:]
     assert len(reads) == 1 or "unsure" in {read["section_sure"] for read in reads}
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "names"),
+    [
+        (
+            "it",
+            "Scorza di arancia o limone grattugiata + un baccello di vaniglia",
+            ["orange_zest", "vanilla_extract"],
+        ),
+        ("it", "scorza di arancia o limone + un cucchiaino di vaniglia", ["orange_zest", "vanilla_extract"]),
+        ("es", "ralladura de limón o naranja, vainilla", ["lemon_zest", "vanilla_extract"]),
+        (
+            "es",
+            "ralladura de naranja o limón + una cucharadita de vainilla",
+            ["orange_zest", "vanilla_extract"],
+        ),
+        ("fr", "zeste de citron ou d'orange, vanille", ["lemon_zest", "vanilla_extract"]),
+    ],
+)
+def test_an_or_inside_one_of_two_names_does_not_hide_the_other(language, line, names):
+    reads = perform(RECIPE_IMPORT, {"text": f"{LISTS[language]}{line}"})["lines"]
+    found = [each for each in reads if each["text"] == line]
+    assert [each["ingredient"] for each in found] == names
+    assert found[0]["mass"] is None

@@ -34,7 +34,7 @@ def names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
     """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
     names: list[str] = []
     for chunk in chunks:
-        if any(isinstance(item, (Group, Measure)) or item in CHOOSE for item in chunk):
+        if any(isinstance(item, (Group, Measure)) for item in chunk) or not _is_one_choice(chunk):
             return []
         chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
         words = tuple(word for word in bare_words(chunk) if word not in ADD)
@@ -43,6 +43,12 @@ def names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
             return []
         names.append(named.ingredient.name)
     return chunks if len(chunks) > 1 else []
+
+
+def _is_one_choice(chunk: Sequence[Item]) -> bool:
+    """Whether a piece has no “or”, or one between names behind something: ``zest of an orange or lemon``."""
+    ors = [at for at, item in enumerate(chunk) if item in CHOOSE]
+    return not ors or len(ors) == 1 and 1 < ors[0] < len(chunk) - 1 and chunk[ors[0]] != "/"
 
 
 def names_before_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
