@@ -714,3 +714,11 @@ def test_a_line_of_pumpkin_is_no_alternative():
         "lines"
     ]
     assert reads[-1]["in_formula"]
+
+
+@pytest.mark.parametrize(
+    "line", ["1: egg", "2 – eggs", "1 - uovo", "1: huevo", "2 - œufs", "1: Ei", "2 – Eier"]
+)
+def test_a_number_with_a_mark_before_eggs_counts_them(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n{line}\n250 g water\n10 g salt"})["lines"]
+    assert reads[1]["ingredient"] == "whole_egg" and reads[1]["mass"]["best"] == 50 * int(line[0])

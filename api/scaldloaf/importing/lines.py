@@ -157,7 +157,8 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
     words = heading_words(title).split()
     if sections.title_of(words).exact:
         return title
-    if not next_is_listed or len(words) > MOST_STAGE_WORDS or any(map(str.isdigit, title)):
+    is_amount = plain[0].isdigit() and stage.group().rstrip()[-1] in ":–-"  # 1 – egg
+    if is_amount or not next_is_listed or len(words) > MOST_STAGE_WORDS or any(map(str.isdigit, title)):
         return plain
     of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
     if of_dough or sections.title_of(words[-1:]) != (OUTSIDE, True):
