@@ -722,3 +722,18 @@ def test_a_line_of_pumpkin_is_no_alternative():
 def test_a_number_with_a_mark_before_eggs_counts_them(line):
     reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n{line}\n250 g water\n10 g salt"})["lines"]
     assert reads[1]["ingredient"] == "whole_egg" and reads[1]["mass"]["best"] == 50 * int(line[0])
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "6 gramos de levadura seca / 18 gramos de levadura fresca",
+        "7 g di lievito secco / 20 g di lievito fresco",
+        "7 g de levure sèche / 20 g de levure fraîche",
+        "7 g of dry yeast / 20 g of fresh yeast",
+    ],
+)
+def test_of_two_yeasts_with_a_stroke_between_the_first_is_counted(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n10 g salt\n{line}"})["lines"]
+    found = [each["mass"]["best"] for each in reads[3:] if each["in_formula"]]
+    assert found == [float(line.split()[0])]

@@ -18,16 +18,23 @@ def without_alternatives(readings: list[Reading]) -> list[Reading]:
     """The readings, those of lines that say what else would do outside the dough."""
     led = [at for at, each in enumerate(readings) if at and _is_led(each.text)]
     if len(led) > MOST_LED:
-        return readings
+        led = []
     found = list(readings)
-    for at in led:
+    for at in [*(at for at in led if _is_alone(readings, at)), *_other_yeasts(readings)]:
         before, reading = readings[at - 1], readings[at]
-        if not _is_alone(readings, at) or not before.in_formula or not before.ingredient:
+        if not before.in_formula or not before.ingredient:
             continue
         if reading.kind == INGREDIENT and reading.ingredient is not before.ingredient:
             doubt = Doubt.of(LIKELY, "would_do", names=before.ingredient.label)
             found[at] = reading._replace(part=OUTSIDE, section_doubts=(doubt,))
     return found
+
+
+def _other_yeasts(readings: Sequence[Reading]) -> list[int]:
+    """The yeasts behind a stroke and another yeast: ``6 g de levure sèche / 18 g de levure fraîche``."""
+    yeasts = [at for at, each in enumerate(readings) if each.ingredient and each.ingredient.yeast]
+    pairs = [at for at in yeasts if at - 1 in yeasts and readings[at].line == readings[at - 1].line]
+    return [at for at in pairs if readings[at].text.count("/") == 1]
 
 
 def _is_led(line: str) -> bool:
