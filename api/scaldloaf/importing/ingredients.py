@@ -48,7 +48,6 @@ from scaldloaf.importing.vocabulary import (
     STICK,
     TOOLS,
     VOLUME,
-    heading_words,
     name_words,
     plain_word,
 )

@@ -17,6 +17,7 @@ from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.fed_sponges import with_fed_sponges
 from scaldloaf.importing.from_method import read_as_list, with_liquid_of_method
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
@@ -53,7 +54,6 @@ from scaldloaf.importing.prose import with_prose
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.shared_amounts import with_shares
-from scaldloaf.importing.fed_sponges import with_fed_sponges
 from scaldloaf.importing.steps import without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
