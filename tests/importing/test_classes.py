@@ -647,3 +647,93 @@ def test_steps_that_list_their_amounts_are_read_a_sentence_at_a_time():
 def test_what_is_needed_besides_is_dough_where_the_dough_has_no_yeast():
     reply = answer("500 g de harina\n250 g de leche\nAdemás, necesitas: 7 g de levadura seca, 9 g de sal")
     assert [part for part, _, _ in parts(reply)] == ["dough"] * 4
+
+
+@pytest.mark.parametrize(
+    ("lines", "other"),
+    [
+        ("Ingredients:\n500 g bread flour\n250 g water\n20 g fresh yeast", "or 7 g instant yeast"),
+        ("Zutaten:\n500 g Mehl Type 550\n250 g Wasser\n20 g Frischhefe", "oder 7 g Trockenhefe"),
+        ("材料\n強力粉 250g\n水 150g\nバター 20g", "またはショートニング 20g"),
+    ],
+)
+def test_an_alternative_on_a_line_of_its_own_is_not_counted_as_well(lines, other):
+    reads = perform(RECIPE_IMPORT, {"text": f"{lines}\n{other}"})["lines"]
+    assert [each["in_formula"] for each in reads[1:]] == [True, True, True, False]
+
+
+@pytest.mark.parametrize(
+    "line", ["250 g butter for laminating", "250 g butter for lamination", "250 g Butter zum Tourieren"]
+)
+def test_butter_that_is_folded_in_is_no_dough(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n7 g instant yeast\n{line}"})
+    assert reads["lines"][-1]["part"] == "aside"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "100 g butter or else 80 g oil",
+        "100 g butter, failing that 80 g oil",
+        "butter 100 g or oil 80 g",
+        "100 g Butter, oder auch 80 g Öl",
+        "100 g Butter bzw. 80 g Öl",
+        "Butter 100 g oder Öl 80 g",
+        "100 g de mantequilla o bien 80 g de aceite",
+        "100 g de mantequilla, en su defecto 80 g de aceite",
+        "100 g de mantequilla; como alternativa, 80 g de aceite",
+        "mantequilla 100 g o aceite 80 g",
+        "100 g di burro o in alternativa 80 g di olio",
+        "100 g di burro, in mancanza 80 g di olio",
+        "burro 100 g oppure olio 80 g",
+        "100 g de beurre, à défaut 80 g d'huile",
+        "100 g de beurre ou encore 80 g d'huile",
+        "beurre 100 g ou huile 80 g",
+        "バター 100g または 油 80g",
+        "バター 100g なければ油 80g",
+        "奶油 100g 或 油 80g",
+    ],
+)
+def test_what_would_do_instead_on_the_same_line_is_not_counted_as_well(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n10 g salt\n{line}"})["lines"]
+    found = [(each["ingredient"], each["mass"]["best"]) for each in reads[3:] if each["in_formula"]]
+    assert found == [("butter", 100)]
+
+
+@pytest.mark.parametrize(
+    "line", ["10 g active dry yeast or instant yeast", "100 g butter, 80 g oil or 80 g cream"]
+)
+def test_an_or_between_names_takes_no_amount_from_the_first(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n10 g salt\n{line}"})["lines"]
+    amount = float(line.split()[0])
+    assert reads[3]["in_formula"] and reads[3]["mass"]["best"] == amount
+
+
+def test_a_line_of_pumpkin_is_no_alternative():
+    reads = perform(RECIPE_IMPORT, {"text": "材料\n強力粉 250g\n水 150g\n塩 5g\nかぼちゃペースト 60g"})[
+        "lines"
+    ]
+    assert reads[-1]["in_formula"]
+
+
+@pytest.mark.parametrize(
+    "line", ["1: egg", "2 – eggs", "1 - uovo", "1: huevo", "2 - œufs", "1: Ei", "2 – Eier"]
+)
+def test_a_number_with_a_mark_before_eggs_counts_them(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n{line}\n250 g water\n10 g salt"})["lines"]
+    assert reads[1]["ingredient"] == "whole_egg" and reads[1]["mass"]["best"] == 50 * int(line[0])
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "6 gramos de levadura seca / 18 gramos de levadura fresca",
+        "7 g di lievito secco / 20 g di lievito fresco",
+        "7 g de levure sèche / 20 g de levure fraîche",
+        "7 g of dry yeast / 20 g of fresh yeast",
+    ],
+)
+def test_of_two_yeasts_with_a_stroke_between_the_first_is_counted(line):
+    reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n10 g salt\n{line}"})["lines"]
+    found = [each["mass"]["best"] for each in reads[3:] if each["in_formula"]]
+    assert found == [float(line.split()[0])]

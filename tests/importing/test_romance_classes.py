@@ -51,6 +51,20 @@ def last(language, line):
         ("fr", "3 œufs dont un pour la dorure", "whole_egg", 100),
         ("it", "3 uova di cui una per spennellare", "whole_egg", 100),
         ("es", "2 huevos, uno de ellos para pintar", "whole_egg", 50),
+        ("it", "250 gr dilatte intero", "whole_milk", 250),  # words glued together
+        ("es", "100 gr deharina de fuerza", "bread_flour", 100),
+        ("it", "5 gr di atte magro in polvere", "skim_milk_powder", 5),
+        ("es", "harina 244 g (toda ella de fuerza)", "bread_flour", 244),
+        ("es", "harina 244 g (toda de gran fuerza)", "high_gluten_flour", 244),
+        ("it", "1 cucchiaino di lievito di birra", "instant_yeast", 3),  # in spoons it is dry
+        ("fr", "1/2 cuillère à café de levure de boulanger", "instant_yeast", 2),
+        ("es", "1 cta de sal", "salt", 6),
+        ("es", "2 cucharadas de las de sopa de aceite", "oil", 28),
+        ("it", "1 c.no di sale", "salt", 6),
+        ("fr", "1 petite cuillère de sel", "salt", 6),
+        ("fr", "2 dl 1/2 d'eau", "water", 250),
+        ("fr", "entre 450 et 500 g de farine T55", "plain_flour", 475),
+        ("it", "tra i 450 e i 500 g di farina 00", "plain_flour", 475),
     ],
 )
 def test_a_line_names_what_a_baker_reads_in_it(language, line, ingredient, grams):
@@ -93,6 +107,228 @@ def test_an_egg_mixed_with_a_little_milk_to_brush_on_is_no_dough(language, line)
 )
 def test_what_the_catalogue_lacks_is_not_read_as_something_like_it(language, line):
     assert last(language, line)[3] in ("unsure", "not_read")
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [
+        ("es", "Un huevo y azúcar para decorar"),
+        ("it", "1 uovo e granella di zucchero per la superficie"),
+        ("it", "1 tuorlo, latte e granella di zucchero per decorare"),
+        ("fr", "1 œuf et du sucre perlé pour le décor"),
+        ("es", "250 g de mantequilla para hojaldrar"),
+        ("es", "Para hojaldrar 250 g de mantequilla"),
+        ("it", "burro per la sfogliatura 250 g"),
+        ("fr", "250 g de beurre de tourage"),
+        ("it", "semola per lo spolvero"),
+    ],
+)
+def test_what_goes_on_top_or_between_the_layers_is_no_dough(language, line):
+    assert last(language, line)[0] == "aside"
+
+
+def test_three_eggs_before_sugar_to_decorate_are_of_the_dough():
+    assert last("es", "3 huevos y azúcar para decorar")[:3] == ("dough", "whole_egg", 150)
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [("fr", "une noix de beurre"), ("es", "una nuez de mantequilla"), ("it", "una noce di burro")],
+)
+def test_a_nut_of_butter_is_butter_and_no_nut(language, line):
+    assert last(language, line)[1:] == ("butter", None, "not_read")
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "grams"),
+    [
+        ("fr", "15 cl d'eau et 5 de lait entier", 52),
+        ("it", "150 ml di acqua e 50 di latte intero", 52),
+        ("es", "100 g de manteca de cerdo y 50 de leche entera", 50),
+    ],
+)
+def test_a_second_number_has_the_unit_of_the_first(language, line, grams):
+    assert last(language, line) == ("dough", "whole_milk", grams, "likely")
+
+
+@pytest.mark.parametrize("said", ["(80 + 20)", "(80 g + 20 g)"])
+def test_an_amount_that_is_shared_out_to_nothing_named_is_asked_about(said):
+    assert last("es", f"100 g de azúcar {said}") == ("dough", "sucrose", 100, "unsure")
+
+
+@pytest.mark.parametrize(
+    ("language", "steps", "sugar", "eggs"),
+    [
+        (
+            "es",
+            "Preparación:\nMezclar la harina, el agua, la sal, 2 huevos y 80 gr. de azúcar.\n"
+            "Pintar con el huevo restante y espolvorear con el resto del azúcar.",
+            (80, "likely"),
+            100,
+        ),
+        (
+            "it",
+            "Procedimento:\nImpastate la farina con l'acqua, il sale, 2 uova e 60 g di zucchero.\n"
+            "Spennellate con 1 uovo sbattuto e cospargete con 40 g di zucchero.",
+            (60, "likely"),
+            100,
+        ),
+        (
+            "fr",
+            "Préparation :\nMélanger la farine, l'eau, le sel, le sucre et les œufs.\n"
+            "Dorer avec un peu de lait et parsemer de 5 g de sucre.",
+            (100, "sure"),
+            150,
+        ),
+    ],
+)
+def test_an_amount_that_the_method_shares_out_counts_with_what_is_mixed_in(language, steps, sugar, eggs):
+    names = {"es": ("azúcar", "huevos"), "it": ("zucchero", "uova"), "fr": ("sucre", "œufs")}[language]
+    text = f"{LISTS[language]}100 g {names[0]}\n3 {names[1]}\n\n{steps}"
+    reads = {line["ingredient"]: line for line in perform(RECIPE_IMPORT, {"text": text})["lines"]}
+    assert (round(reads["sucrose"]["mass"]["best"]), reads["sucrose"]["sure"]) == sugar
+    assert round(reads["whole_egg"]["mass"]["best"]) == eggs
+
+
+def test_an_egg_that_the_method_never_names_is_asked_about():
+    text = (
+        "Ingredientes:\n300 g de harina de fuerza\n110 g de leche entera\n50 g de mantequilla\n"
+        "50 g de azúcar\n20 g de levadura fresca\n3 g de sal\n1 huevo pequeño\n\nPreparación:\n"
+        "Mezclamos la harina, la leche, la levadura y el azúcar.\n"
+        "Añadimos la sal y la mantequilla y amasamos."
+    )
+    reads = {line["ingredient"]: line for line in perform(RECIPE_IMPORT, {"text": text})["lines"]}
+    assert reads["whole_egg"]["section_sure"] == "likely"
+
+
+@pytest.mark.parametrize(
+    ("text", "flour", "named"),
+    [
+        (
+            "Prefermento:\n100 g de harina de fuerza\n100 g de agua\n1 g de levadura fresca\n"
+            "Masa final:\n200 g de prefermento\n400 g de harina de fuerza\n150 g de leche\n"
+            "8 g de levadura fresca\n",
+            500,
+            "prefermento",
+        ),
+        (
+            "Pâte fermentée :\n150 g de farine T65\n90 g d'eau\n3 g de levure fraîche\n3 g de sel\nPâte :\n"
+            "123 g de pâte fermentée\n500 g de farine T45\n6 œufs\n15 g de levure fraîche\n",
+            575,  # half of the 246 g is used
+            "fermentée",
+        ),
+        (
+            "Lievito madre:\n50 g di lievito madre\n50 g di farina 0\n25 g di acqua\nImpasto:\n"
+            "125 g di lievito madre\n400 g di farina manitoba\n200 g di latte\n80 g di burro\n",
+            450,
+            "125 g",
+        ),
+    ],
+)
+def test_a_sponge_with_a_list_of_its_own_is_counted_once_and_as_much_as_is_used(text, flour, named):
+    reply = perform(RECIPE_IMPORT, {"text": text})
+    found = sum(line["mass"] for line in reply["formula"]["lines"] if line["ingredient"].endswith("_flour"))
+    assert found == pytest.approx(flour)
+    again = [line["kind"] for line in reply["lines"] if named in line["text"] and line["kind"] != "heading"]
+    assert again == ["mention"]
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "other"),
+    [
+        ("es", "25 g de levadura fresca", "o 8 g de levadura seca"),
+        ("es", "25 g de levadura fresca", "Equivalencia levadura seca: 8 g"),
+        ("it", "50 g di burro", "in alternativa 40 g di olio"),
+        ("it", "25 g di lievito di birra fresco", "oppure 8 g di lievito secco"),
+        ("fr", "50 g de beurre", "sinon 40 g d'huile"),
+        ("fr", "20 g de levure fraîche", "ou bien 1 sachet de levure sèche"),
+    ],
+)
+def test_what_would_do_instead_of_the_line_before_is_not_counted_as_well(language, line, other):
+    reads = perform(RECIPE_IMPORT, {"text": f"{LISTS[language]}{line}\n{other}"})["lines"][-2:]
+    assert [each["in_formula"] for each in reads] == [True, False]
+
+
+def test_an_o_before_every_line_is_a_bullet():
+    text = (
+        "Ingredientes\no 500 g de harina 0000\no 250 g de leche\no 10 g de sal\no 20 g de levadura fresca\n"
+    )
+    reads = perform(RECIPE_IMPORT, {"text": text})["lines"][1:]
+    assert [each["in_formula"] for each in reads] == [True] * 4
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "grams"),
+    [
+        ("it", "3 uova: 2 per l'impasto, 1 per spennellare", 100),
+        ("fr", "3 œufs : 2 pour la pâte, 1 pour dorer", 100),
+        ("it", "latte intero 200 g + 30 g per spennellare", 200),
+        ("es", "leche entera 200 g + 30 g para pintar", 200),
+    ],
+)
+def test_what_is_brushed_on_is_taken_from_the_amount(language, line, grams):
+    part, _, read, sure = last(language, line)
+    assert (part, read) == ("dough", grams) and sure in ("sure", "likely")
+
+
+def test_numbered_headings_with_a_dash_open_their_parts():
+    text = (
+        "1 - Tangzhong\n20 g de farine T45\n100 g de lait\n2 - Pâte à brioche\n350 g de farine T45\n"
+        "3 - Finition\n1 jaune d'œuf\n"
+    )
+    reads = [line for line in perform(RECIPE_IMPORT, {"text": text})["lines"] if line["ingredient"]]
+    assert [line["part"] for line in reads] == ["scald", "scald", "dough", "aside"]
+
+
+def test_what_follows_a_scald_on_one_line_is_dough():
+    text = (
+        "Ingrédients :\nPour le tangzhong : 20 g de farine + 100 g d'eau\n375 g de farine T45\n"
+        "200 g de lait\n12 g de sel\n23 g de levure fraîche\n60 g de beurre\n"
+    )
+    reads = [line for line in perform(RECIPE_IMPORT, {"text": text})["lines"] if line["ingredient"]]
+    assert [(line["part"], line["section_sure"]) for line in reads] == [("scald", "sure")] * 2 + [
+        ("dough", "likely")
+    ] * 5
+
+
+def test_a_long_line_of_the_scald_is_read_up_to_its_step():
+    text = (
+        "Ingrédients :\nPour le tangzhong (à faire la veille et à rajouter au reste) : 200g d'eau et 40g de "
+        "farine T45 à mélanger dans une petite casserole et faire chauffer jusqu'à 65°C puis conserver au "
+        "frais une fois refroidi.\n"
+        "375 g de farine T45\n200 g de lait\n12 g de sel\n23 g de levure fraîche\n"
+    )
+    reads = [line for line in perform(RECIPE_IMPORT, {"text": text})["lines"] if line["part"] == "scald"]
+    assert [(line["ingredient"], line["mass"]["best"]) for line in reads] == [
+        ("water", 200),
+        ("plain_flour", 40),
+    ]
+
+
+def test_amounts_that_a_page_has_cut_from_their_names_are_read():
+    text = (
+        "Ingredientes\n- 170\ng de leche entera\n- 75 g\nde azúcar\n- 4\nhuevos\n- 550\ng de harina 0000\n"
+        "- Una\npizca de sal\n"
+    )
+    reads = [line for line in perform(RECIPE_IMPORT, {"text": text})["lines"] if line["ingredient"]]
+    assert [(line["ingredient"], round(line["mass"]["best"])) for line in reads] == [
+        ("whole_milk", 170),
+        ("sucrose", 75),
+        ("whole_egg", 200),
+        ("plain_flour", 550),
+        ("salt", 0),
+    ]
+
+
+def test_an_amount_with_a_dash_below_its_name_goes_with_that_name():
+    text = "Ingredienti\nfarina 00\n– 250 g\nlatte intero\n– 120 g\nburro\n– 30 g\nsale\n– 5 g\n"
+    reads = [line for line in perform(RECIPE_IMPORT, {"text": text})["lines"] if line["in_formula"]]
+    assert [(line["ingredient"], line["mass"]["best"]) for line in reads] == [
+        ("plain_flour", 250),
+        ("whole_milk", 120),
+        ("butter", 30),
+        ("salt", 5),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -149,3 +385,28 @@ def test_one_ingredient_with_two_amounts_on_a_line_is_asked_about():
     )
     reads = perform(RECIPE_IMPORT, {"text": text})["lines"][2:]
     assert len(reads) == 1 or "unsure" in {read["section_sure"] for read in reads}
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "names"),
+    [
+        (
+            "it",
+            "Scorza di arancia o limone grattugiata + un baccello di vaniglia",
+            ["orange_zest", "vanilla_extract"],
+        ),
+        ("it", "scorza di arancia o limone + un cucchiaino di vaniglia", ["orange_zest", "vanilla_extract"]),
+        ("es", "ralladura de limón o naranja, vainilla", ["lemon_zest", "vanilla_extract"]),
+        (
+            "es",
+            "ralladura de naranja o limón + una cucharadita de vainilla",
+            ["orange_zest", "vanilla_extract"],
+        ),
+        ("fr", "zeste de citron ou d'orange, vanille", ["lemon_zest", "vanilla_extract"]),
+    ],
+)
+def test_an_or_inside_one_of_two_names_does_not_hide_the_other(language, line, names):
+    reads = perform(RECIPE_IMPORT, {"text": f"{LISTS[language]}{line}"})["lines"]
+    found = [each for each in reads if each["text"] == line]
+    assert [each["ingredient"] for each in found] == names
+    assert found[0]["mass"] is None

@@ -347,7 +347,11 @@ def _dozens(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Qu
 
 
 def half_after_unit(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
-    """``and a half``, as in a cup and a half, at a place, and where it ends."""
+    """``and a half``, as in a cup and a half, or ``1/2 de``, at a place, and where it ends."""
+    if at < len(tokens) and tokens[at].kind == "n":
+        found = _fraction(tokens, at)  # 2 dl 1/2 de lait
+        is_named = found is not None and found[1] < len(tokens) and tokens[found[1]].kind == "w"
+        return found if found and is_named and found[0] < 1 else None
     if at + 1 == len(tokens) or at >= len(tokens) or tokens[at].text not in ADD:
         return None
     if tokens[at + 1].kind == "w":

@@ -16,6 +16,10 @@ from scaldloaf.importing.vocabulary import (
 LEAST_NAME = 3  # letters of a word of a name that may be glued to something
 LEAST_PART = 4  # letters of each of two words that may be glued to each other
 _AT_NUMBER = re.compile(r"(?<=[\d¼-¾⅐-⅞]) ?[^\W\d_]{4,40}")
+_OF_AND_NAME = re.compile(
+    r"(?<=\d )((?:k?g|grs?|[mcd]?l|gramm[io]|gramos|cucchia\w{1,4}|cuchar\w{1,8}|tazz[ae]|tazas?)\.? )"
+    r"(d[ie])([^\W\d_]{4,20})(?![^\W_])"
+)
 _BEFORE_PERCENT = re.compile(r"(?<=[^\W\d_]{3})(?=\d{1,3}(?:[.,]\d+)? ?%)")
 # Behind what an amount starts that a page has glued to the line before it.
 _AMOUNT = (
@@ -48,6 +52,7 @@ def unglued(text: str) -> str:
     """A line with spaces where a unit, a name or a percentage was glued to the word before it."""
     if "%" in text:
         text = _BEFORE_PERCENT.sub(" ", text)
+    text = _OF_AND_NAME.sub(_with_of_apart, text)
     found = _AT_NUMBER.sub(_after_number, text)
     # Only a page that glues units to names glues names to their remarks.
     return found if found == text else _LONG_WORD.sub(_in_two, found)
@@ -61,6 +66,13 @@ def with_lines_apart(text: str) -> str:
     if glued < _LEAST_GLUED:
         return text
     return _LINE_AT_NAME.sub(", ", _LINE_AT_GRADE.sub(r"\1, ", text))
+
+
+def _with_of_apart(match: re.Match[str]) -> str:
+    """``250 gr dilatte``: the “of” apart from the name, where the two make no word of their own."""
+    before, of, name = match.groups()
+    is_name = plain_word(name.lower()) in _WORDS and not _is_known(f"{of}{name}".lower())
+    return f"{before}{of} {name}" if is_name else match.group()
 
 
 def _after_number(match: re.Match[str]) -> str:

@@ -225,7 +225,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         Reading
     """
     items, apportioned = trimmed(items, reader)
-    plain = joined_words(items)
+    plain, near = joined_words(items), joined_words(items, MOST_WORDS_INSIDE)
     measures, percents = _measures(items)
     items, led = _without_lead(items, reader.names)
     blank = blank._replace(doubts=(*blank.doubts, *apportioned, *led))
@@ -237,7 +237,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = as_sold(named, [*packets, *measures], reader.marks.lexicon.language)
     named = _by_fat(named, items) if measures and percents else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
-    outside = _outside_the_name(sections.ASIDE_WORDS, joined_words(items, MOST_WORDS_INSIDE), named)
+    outside = _outside_the_name(sections.ASIDE_WORDS, near, named)
     if scald and named.ingredient is None:
         named = beside_scald(items, scald, reader.names) or named
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):

@@ -149,12 +149,19 @@ def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: R
         leads = all(item in _SEPARATORS for item in chunk[:choice]) and has_amount(chunk[choice + 1 :])
         if leads or is_amount(chunk, choice + 1):
             return has_amount(before)
+    if is_or(before[-1]) and len(before) > 1:
+        return has_amount(before) and has_amount(chunk)
     if not isinstance(chunk[0], str) or chunk[0] not in ADD:
         return False
     other = [at for at, item in enumerate(before) if type(item) is str and item in CHOOSE]
     if not other or not has_amount(before[other[-1] :]) or not has_amount(before[: other[-1]]):
         return False
     return _is_flour(before[other[-1] :], reader) and _is_flour(chunk, reader)
+
+
+def is_or(item: Item) -> bool:
+    """Whether an item is a word for “or”, not a stroke."""
+    return type(item) is str and item in CHOOSE and item != "/"
 
 
 def has_amount(items: Sequence[Item]) -> bool:

@@ -13,6 +13,8 @@ from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
     CUT,
+    HEADINGS,
+    NUMBERS,
     PLAIN,
     REMARK,
     heading_words,
@@ -39,6 +41,7 @@ _MEASURE_BEFORE_NUMBER = re.compile(r"(?:さじ|匙|スプーン|カップ|[大�
 _EGGS = re.compile(
     r"(?i)\b(?:eggs?|eier|ei|eigelbe?|huevos?|yemas?|[œo]e?ufs?|uov[ao]|tuorl[oi]|jaunes?)\b|卵|蛋|全卵|玉子"
 )
+_BULLET = re.compile(r"\s*[-–—•*·▢□☐]\s")
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
 _SPOONS_OR_VAGUE = re.compile(  # 大さじ1と1/2; 適量
     r"(?:[大小]さじ|[大小]匙|カップ)\s?\d[\d./と約強弱杯 ]{0,8}"
@@ -68,16 +71,50 @@ def _join(raw: list[str], made: list[str], first: int, second: int) -> None:
 
 
 def _join_wrapped(raw: list[str], made: list[str]) -> None:
-    """A line that a page has broken: ``160 g de harina de``, ``fuerza``; ``150 g de leche``, ``tibia``."""
-    before = None
+    """A line that a page has broken: ``160 g de harina de``, ``fuerza``; ``150 g de leche``, ``tibia``.
+
+    Or right behind the amount that its bullet marks: ``- 170``, ``g de leche``.
+    """
+    before, marked = None, _marked_amounts(raw, made)
     for at, line in enumerate(made):
         if not line:
             before = None
             continue
-        if before is not None and raw[at].lstrip()[:1].islower() and _goes_on(made[before], line):
+        if (
+            before is not None
+            and raw[at].lstrip()[:1].islower()
+            and (before in marked or _goes_on(made[before], line))
+        ):
             _join(raw, made, before, at)
             continue
-        before = at if line[0].isdigit() and len(line) <= MOST_WRAPPED_CHARACTERS else None
+        begins = line[0].isdigit() or at in marked
+        before = at if begins and len(line) <= MOST_WRAPPED_CHARACTERS else None
+
+
+def _marked_amounts(raw: list[str], made: list[str]) -> set[int]:
+    """The lines that are only an amount with a bullet, where each has its name below it, none above it."""
+    found = [at for at, line in enumerate(made) if line and _is_marked_amount(raw[at], line)]
+    if not found or found[0] and _may_be_its_name(made[found[0] - 1]):
+        return set()
+    below = (raw[at + 1].lstrip() if at + 1 < len(raw) else "" for at in found)
+    return set(found) if all(line[:1].islower() for line in below) else set()
+
+
+def _is_marked_amount(raw: str, line: str) -> bool:
+    """Whether a line with a bullet is an amount and nothing else: ``- 170``, ``- 75 g``, ``- Una``."""
+    if not _BULLET.match(raw):
+        return False
+    first, _, unit = line.lower().partition(" ")
+    in_words = first in NUMBERS and (not unit or unit_of_word(unit) is not None)
+    return in_words or BARE_NUMBER.fullmatch(line) is not None or is_amount(line)
+
+
+def _may_be_its_name(line: str) -> bool:
+    """Whether the line above an amount may be its name: ``Butter`` above ``– 50 g``; no heading is one."""
+    if not line or line.endswith(":") or any(map(str.isdigit, line)):
+        return False
+    words = heading_words(line)
+    return words not in HEADINGS and title_of(words.split()).part is None
 
 
 def _goes_on(before: str, line: str) -> bool:

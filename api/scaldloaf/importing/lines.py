@@ -64,7 +64,7 @@ _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
     r"^(?:stufe|schritt|teil|phase|step|part|stage|paso|parte|fase|etapa|étape|etape|partie|passo"
-    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=[.)、]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
+    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
@@ -158,7 +158,8 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
     words = heading_words(title).split()
     if sections.title_of(words).exact:
         return title
-    if not next_is_listed or len(words) > MOST_STAGE_WORDS or any(map(str.isdigit, title)):
+    is_amount = plain[0].isdigit() and stage.group().rstrip()[-1] in ":–-"  # 1 – egg
+    if is_amount or not next_is_listed or len(words) > MOST_STAGE_WORDS or any(map(str.isdigit, title)):
         return plain
     of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
     if of_dough or sections.title_of(words[-1:]) != (OUTSIDE, True):
@@ -338,6 +339,7 @@ def _read_ingredients(
         scald = " ".join(token.text for token in before if token.kind == "w")
         return [unread(blank._replace(part=SCALD, mass=mass_in(items)), SCALD_NOT_LISTED, scald=scald)]
     prefix = ""
+    reader.has_sponge = reader.has_sponge or title.part == SPONGE
     if title.part:
         prefix = " ".join(token.text for token in before if token.kind == "w")
         if faults:

@@ -105,12 +105,15 @@ def _may_be_same(one: Reading, other: Reading) -> bool:
 
 
 def _is_of_sponge(reading: Reading, readings: Sequence[Reading]) -> bool:
-    """Whether a line is under the heading of a sponge, with yeast, and another flour is not."""
+    """Whether a line is under the heading of a sponge, with yeast or a starter, and another flour is not."""
     if title_of(heading_words(reading.section).split()).part != SPONGE:
         return False
-    own = [each.ingredient for each in readings if each.ingredient and each.section == reading.section]
+    lines = [each for each in readings if each.section == reading.section]
+    has_starter = any(doubt.code == "sourdough" for each in lines for doubt in each.doubts)
+    own = [each.ingredient for each in lines if each.ingredient]
     others = [each.ingredient for each in readings if each.ingredient and each.section != reading.section]
-    return any(each.yeast for each in own) and any(each.is_flour for each in others)
+    rises = has_starter or any(each.yeast for each in own)
+    return rises and any(each.is_flour for each in others)
 
 
 def is_boiling(line: str) -> bool:

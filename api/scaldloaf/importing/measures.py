@@ -169,6 +169,8 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
     quantity, after = found
     filling, unit_start, named = "", after, None
     if after < len(tokens) and tokens[after].kind != "n":
+        named = unit_at(tokens, after, marks.lexicon)  # petite cuillère
+    if after < len(tokens) and tokens[after].kind != "n" and named is None:
         filling, unit_start = _filling_at(tokens, after)
         named = unit_at(tokens, unit_start, marks.lexicon)
     if named is None:

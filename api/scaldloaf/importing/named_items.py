@@ -168,7 +168,10 @@ def with_first_size(items: list[Item]) -> list[Item]:
 
 
 def as_sold(named: Named, measures: Sequence[Measure], language: str) -> Named:
-    """Yeast that may be fresh or dry: as so many packets, cubes or pieces of so many grams are sold."""
+    """Yeast that may be fresh or dry: as so many packets, cubes or pieces of so many grams are sold.
+
+    What is measured in spoons is dry.
+    """
     if any(measure.kind == PACKET for measure in measures):
         if named.words == _GERM:
             doubt = Doubt.of(LIKELY, "yeast_kind", name=INGREDIENTS[CUBED_YEAST].label)
@@ -179,6 +182,9 @@ def as_sold(named: Named, measures: Sequence[Measure], language: str) -> Named:
     is_counted = len(measures) == 1 and measures[0].kind == COUNT
     if is_counted and language == "de" and measures[0].quantity.best <= MOST_CUBES:
         return _fresh(named)  # ½ Hefe
+    in_spoons = bool(measures) and all(measure.kind == VOLUME for measure in measures)
+    if in_spoons and _is_open(named) and named.ingredient is INGREDIENTS[CUBED_YEAST]:
+        return _as_kind(named, DRY_YEAST, "yeast_by_amount")
     return named
 
 

@@ -26,6 +26,7 @@ from scaldloaf.importing.vocabulary import (
     OTHER,
     OTHER_KINDS,
     PLAIN,
+    POWDERS,
     STARTERS,
     STEPS,
     TOOLS,
@@ -399,7 +400,7 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
         return compound
     content = [word for word in words if (word not in _HARMLESS or word in _CUT) and not word[0].isdigit()]
     for at, word in enumerate(content):
-        if at and word in _CUT:
+        if at and word in _CUT and POWDERS.isdisjoint(content[at + 1 : at + 2]):
             content = content[:at]
             break
     content = [word for word in content if word not in _CUT]
@@ -407,13 +408,8 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
     if len(phrase) < 3:
         return Named(None, (Doubt.of(NOT_READ, "no_name"),))
     close = near.like(phrase, pairs_of_letters(sense.words.language))
-    names = tuple(
-        dict.fromkeys(
-            sense.words.names[tuple(spelling.split())].name
-            for ratio, spelling in close
-            if ratio >= WORTH_NAMING_RATIO
-        )
-    )
+    spellings = [spelling for ratio, spelling in close if ratio >= WORTH_NAMING_RATIO]
+    names = tuple(dict.fromkeys(sense.words.names[tuple(each.split())].name for each in spellings))
     misspelt = [
         (ratio, spelling)
         for ratio, spelling in close

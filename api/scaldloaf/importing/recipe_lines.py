@@ -3,11 +3,13 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import islice
 from types import MappingProxyType
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.alternatives import without_alternatives
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.around_list import without_page_text
 from scaldloaf.importing.besides import without_besides
@@ -15,6 +17,7 @@ from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.fed_sponges import with_fed_sponges
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
@@ -41,12 +44,14 @@ from scaldloaf.importing.list_marks import (
 )
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
-from scaldloaf.importing.method import with_scald_of_method
+from scaldloaf.importing.method import MOST_SENTENCES, sentences_of, with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.number_columns import with_one_column, without_dashes
 from scaldloaf.importing.nutrition import label_lines
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.shared_amounts import with_shares
+from scaldloaf.importing.steps import without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
 from scaldloaf.importing.told import with_told
@@ -110,7 +115,7 @@ def read_lines(
     words = lexicon(language_of(plain))
     plain = [
         as_sum(without_its_part(without_colon(_in_one_language(line, words))))
-        for line in map(without_besides, plain)
+        for line in map(without_long_step, map(without_besides, plain))
     ]
     plain = with_first_yeast(with_led_parts(with_yields(list(map(without_list_word, plain)))))
     if words.language == "de":
@@ -135,8 +140,8 @@ def read_lines(
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = without_eggs(without_cases(without_page_text(readings)))
-    readings = with_told(readings, known.steps, reader)
+    readings = without_page_text(without_alternatives(readings))
+    readings = with_told(without_eggs(without_cases(readings)), known.steps, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
@@ -144,7 +149,9 @@ def read_lines(
             readings = with_a_dough(readings)
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
+    readings = with_fed_sponges(readings)
     readings = without_washes(readings, known.steps, reader)
+    readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
 
 

@@ -44,9 +44,14 @@ def amounts_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -
     return list(_clauses(items, _has_amounts_behind(items, sentence, reader), kinds))
 
 
+def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
+    """The ingredients that a sentence names, in its order, each with its amount of one of these kinds."""
+    return [each for said in amounts_in(sentence, reader, kinds) for each in _in_clause(said, reader)]
+
+
 def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
-    found = [each for said in amounts_in(sentence, reader) for each in _in_clause(said, reader)]
+    found = all_named_in(sentence, reader)
     other = any(each.ingredient.yeast or each.ingredient.name in SALTS for each in found)
     named = [
         each

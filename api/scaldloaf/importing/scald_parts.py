@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.items import ingredients_of, joined_words
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
-from scaldloaf.importing.readings import Reader, Reading
-from scaldloaf.importing.unmeasured import is_amount
+from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
+from scaldloaf.importing.unmeasured import is_amount, with_the_unit_before
 from scaldloaf.importing.vocabulary import ADD, MASS, OF_WHICH, VOLUME
 
 _APART = frozenset((",", ";", "-", "–", "—"))
@@ -19,7 +19,7 @@ _SIZED = (MASS, VOLUME)
 
 def chunks_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line, what is said of a part for the scald in parentheses."""
-    return ingredients_of(_with_part_inside(items, reader), reader)
+    return with_the_unit_before(ingredients_of(_with_part_inside(items, reader), reader), reader)
 
 
 def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:
@@ -134,3 +134,24 @@ def names_its_own(words: Sequence[str], reader: Reader) -> bool:
     if len(words) < 2 or sections.title_of(words[:1]) != (SCALD, True):
         return False
     return reader.names.named_as_spelt(tuple(words[1:])).ingredient is not None
+
+
+def is_on_one_line(scald: Sequence[Reading]) -> bool:
+    """Whether the first line of a scald has all that it needs: ``Tangzhong: 20 g flour + 100 g water``."""
+    first = scald[0].line
+    own = [each.ingredient for each in scald if each.line == first and each.ingredient]
+    has_liquid = any(each.is_liquid for each in own) and not any(each.yeast for each in own)
+    rest = [each.ingredient for each in scald if each.line != first and each.ingredient]
+    return has_liquid and all(any(each.is_flour for each in part) for part in (own, rest))
+
+
+def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Reading]:
+    """The readings, those of the scald that are not on its first line in the dough."""
+    return [
+        reading._replace(
+            part=DOUGH, section_doubts=(Doubt.of(LIKELY, "not_of_heading", heading=reading.section),)
+        )
+        if reading.part == SCALD and reading.kind == INGREDIENT and reading.line != first
+        else reading
+        for reading in readings
+    ]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
 from scaldloaf.importing.amounts import certain
-from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words, unit_of_word
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -37,6 +37,8 @@ _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
+_SUMS = ADD | {"+"}
+_SAME = 0.01  # of an amount and its parts
 _PARTED = frozenset((",", ";", "、", "-", "–", "—")) | ADD
 
 
@@ -142,6 +144,8 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
             return _times(whole, half), [], Doubt.of(LIKELY, "part_not_dough")
         if not _TAKEN.isdisjoint(words.split()) and sections.VAGUE_WORDS.found_in(words):
             return whole, [], Doubt.of(LIKELY, "part_not_dough")
+    if _adds_up(whole, said):
+        return whole, [], Doubt.of(UNSURE, "part_not_dough")
     taken = next((at for at, item in enumerate(said) if type(item) is str and item in _TAKEN), None)
     if taken is None or not measured or not all(map(_is_aside, measured)):
         return None
@@ -150,6 +154,18 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         return None
     before = [] if any(map(_is_part, said[:taken])) else [item for item in said[:taken] if item != ";"]
     return _times(whole, 1 - share), before, Doubt.of(LIKELY, "part_not_dough")
+
+
+def _adds_up(whole: Measure, said: Sequence[Item]) -> bool:
+    """Whether what is said is only how an amount is shared out, not to what: ``100 g (80 + 20)``."""
+    parts = [part for item in said if isinstance(item, Measure) for part in (item, *item.more)]
+    if len(parts) < 2 or any(not isinstance(item, Measure) and item not in _SUMS for item in said):
+        return False
+    size = _size(whole.unit)
+    total = sum(
+        part.quantity.best * (_size(part.unit) if part.kind == whole.kind else size) for part in parts
+    )
+    return abs(total - whole.quantity.best * size) < _SAME * total
 
 
 def _for_dough(whole: Measure, clauses: Sequence[Sequence[Item]]) -> Measure | None:

@@ -8,6 +8,14 @@ from scaldloaf.importing.readings import Reading
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
 _SLIPS = str.maketrans("lIO", "110")
 _TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
+_BETWEEN = re.compile(
+    r"\b(?:entre|tra|fra|between|zwischen) (?:i )?(\d+(?:[.,]\d+)?) ?(?:k?g|gr|[mc]?l)? "
+    r"(?:y|e|et|and|und) (?:i )?(?=\d)",
+    re.IGNORECASE,
+)
+_SPACED_MARK = re.compile(  # 1 ,5 cuchara
+    r"\b(\d{1,2}) ,\s?(\d)(?= ?(?:cuchar|cucch|cuill|c\.|[cd]?l\b|kg\b|taz|tass))", re.IGNORECASE
+)
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
@@ -19,6 +27,8 @@ _HEADLESS = re.compile(rf"\b([^\W\d_]{{3,}})-\s+(oder|und|bzw\.?|/)\s+([^\W\d_]+
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
     plain = _ONE.sub("1", plain, count=1)
+    plain = _SPACED_MARK.sub(r"\1,\2", plain)
+    plain = _BETWEEN.sub(r"\1-", plain)
     plain = _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain))
     if "- " in plain:
         plain = _HEADLESS.sub(r"\1\4 \2 \3\4", plain)

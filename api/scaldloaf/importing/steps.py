@@ -3,9 +3,11 @@
 import re
 from collections.abc import Sequence
 
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.headings import MOST_TITLE_CHARACTERS, has_measure, weighs_inside
 from scaldloaf.importing.measures import Item, Measure, unit_of_word
+from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
@@ -25,6 +27,7 @@ from scaldloaf.importing.vocabulary import (
 
 LEAST_SENTENCE_CHARACTERS = 8
 LEAST_STEP_WORDS = 8
+LEAST_LONG_CHARACTERS = 120  # of a line that has its step behind its amounts
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
 _STEP_NUMBER = re.compile(
     r"(?:step|schritt|étape|etape|paso|passo|passaggio|fase|ステップ|手順|步[驟骤])\s?\d{1,2}"
@@ -32,6 +35,9 @@ _STEP_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
+_WORD = re.compile(r"[^\W\d_]+")
+_INSIDE = re.compile(r"\([^()]*\)")
+_AMOUNT = re.compile(r"\d\s?(?:gr?|grs|gramm?[eio]s?|gramos|ml|cl|dl)\b")
 
 
 def is_step_number(plain: str) -> bool:
@@ -121,3 +127,19 @@ def _is_unit(word: str) -> bool:
 def _begins_with_step(words: Sequence[Token]) -> bool:
     """Whether one of the first words is of a method: ``Now mix that with all but one egg``."""
     return any(plain_word(word.text) in STEPS for word in words[:3])
+
+
+def without_long_step(plain: str) -> str:
+    """A long line of the scald, without the step behind its amounts: ``Tangzhong : 20 g de farine et …``.
+
+    ``…, à mélanger dans une casserole jusqu'à ce que`` and so on.
+    """
+    if len(plain) < LEAST_LONG_CHARACTERS or ":" not in plain:
+        return plain
+    heading, _, listed = plain.partition(":")
+    if title_of(heading_words(_INSIDE.sub("", heading)).split()) != (SCALD, True):
+        return plain
+    step = next((word for word in _WORD.finditer(listed) if plain_word(word.group().lower()) in STEPS), None)
+    if step is None or len(_AMOUNT.findall(listed[: step.start()])) < 2:
+        return plain
+    return f"{heading}:{listed[: step.start()]}".rstrip(" ,;.")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from scaldloaf.importing.glued import unglued, with_lines_apart
 from scaldloaf.importing.keyed import in_words
+from scaldloaf.importing.stand_in import with_one_choice
 from scaldloaf.importing.vocabulary import OWN_UNITS, SPACELESS, is_spaceless, without_elision
 
 MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
@@ -167,7 +168,7 @@ def clean(text: str) -> str:
     text = with_lines_apart(text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _LIST_NUMBER.sub("", _BULLET.sub("", text, count=1), count=1)
-    text = _without_notes(text)
+    text = with_one_choice(_without_notes(text))
     if not text.isascii():
         text = _with_han_numbers(text)
         text = _FOOTNOTE.sub("", _with_commas(text))

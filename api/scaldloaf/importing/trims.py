@@ -65,6 +65,20 @@ def _behind_more(items: Sequence[Item], at: int) -> int:
     return end if is_more else 0
 
 
+def _without_added(items: list[Item]) -> list[Item]:
+    """Without what is set aside behind a sum: ``latte 200 g + 30 g per spennellare``."""
+    for at, item in enumerate(items):
+        if (
+            not isinstance(item, Measure)
+            or not item.more
+            or not any(type(each) is str for each in items[:at])
+        ):
+            continue
+        if sections.ASIDE_WORDS.found_in(joined_words(items[at + 1 :])):
+            return [*items[:at], item._replace(more=())]
+    return items
+
+
 def _is_kept_back(items: Sequence[Item], at: int) -> bool:
     """Whether what starts at a place is set aside: ``plus more for dusting``, ``the rest for brushing``."""
     is_rest = items[at] in _KEPT_BACK or items[at] in _THE_REST and not has_amount(items[at:])
@@ -205,6 +219,8 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
         kept = [*items[:first], part, *items[first + 1 : second]]
         return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
     between = [item for item in items[first + 1 : second] if item not in OF_WHICH]
+    if whole.kind in (COUNT, PIECE) and sections.title_of(list(bare_words(between))) == (DOUGH, True):
+        return items[: first + 1], (Doubt.of(LIKELY, "rest_not_dough"),)  # : 2 for the dough, 1 to brush
     if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
         left = whole.quantity.best - part.quantity.best
         rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
@@ -235,7 +251,8 @@ def _first_clause(items: Sequence[Item]) -> list[Item]:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items, doubts = portioned(with_filling(_after_colon(without_step(_with_counted_part(items)))))
+    items = _without_added(_after_colon(without_step(_with_counted_part(items))))
+    items, doubts = portioned(with_filling(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))
     return items, doubts + more

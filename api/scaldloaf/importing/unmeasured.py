@@ -3,10 +3,23 @@
 from collections.abc import Sequence
 
 from scaldloaf.importing import sections
+from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.german import is_verb
+from scaldloaf.importing.masses import EGGS
 from scaldloaf.importing.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.vocabulary import ADD, CHOOSE, CUT, PERCENT, REMARK, STEPS, plain_word
+from scaldloaf.importing.vocabulary import (
+    ADD,
+    CHOOSE,
+    COUNT,
+    CUT,
+    MASS,
+    PERCENT,
+    REMARK,
+    STEPS,
+    VOLUME,
+    plain_word,
+)
 
 LEAST_PROSE = 4  # words before an amount that tell a story
 
@@ -21,7 +34,7 @@ def names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
     """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
     names: list[str] = []
     for chunk in chunks:
-        if any(isinstance(item, (Group, Measure)) or item in CHOOSE for item in chunk):
+        if any(isinstance(item, (Group, Measure)) for item in chunk) or not _is_one_choice(chunk):
             return []
         chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
         words = tuple(word for word in bare_words(chunk) if word not in ADD)
@@ -30,6 +43,12 @@ def names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
             return []
         names.append(named.ingredient.name)
     return chunks if len(chunks) > 1 else []
+
+
+def _is_one_choice(chunk: Sequence[Item]) -> bool:
+    """Whether a piece has no “or”, or one between names behind something: ``zest of an orange or lemon``."""
+    ors = [at for at, item in enumerate(chunk) if item in CHOOSE]
+    return not ors or len(ors) == 1 and 1 < ors[0] < len(chunk) - 1 and chunk[ors[0]] != "/"
 
 
 def names_before_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
@@ -56,7 +75,38 @@ def names_before_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item
 
 def _is_bare(chunk: Sequence[Item]) -> bool:
     """Whether a piece of a line is words only, and no remark."""
-    return all(isinstance(item, str) for item in chunk) and CUT.isdisjoint(bare_words(chunk))
+    return all(isinstance(item, str) for item in chunk) and (CUT - CHOOSE).isdisjoint(bare_words(chunk))
+
+
+def with_the_unit_before(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
+    """The pieces of a line, a bare number with the unit of the piece before: ``15 cl de lait et 5 d'eau``."""
+    found: list[list[Item]] = []
+    for chunk in chunks:
+        before = next((item for item in found[-1] if isinstance(item, Measure)), None) if found else None
+        at = next((at for at, item in enumerate(chunk) if isinstance(item, Measure)), len(chunk))
+        own = chunk[at] if at < len(chunk) else None
+        if (
+            before is not None
+            and isinstance(own, Measure)
+            and before.kind in (MASS, VOLUME)
+            and own.kind == COUNT
+            and all(item in ADD for item in chunk[:at])
+            and _is_weighed_out(chunk, reader)
+        ):
+            doubt = Doubt.of(LIKELY, "no_unit", number=own.quantity.best)
+            quantity = own.quantity._replace(doubts=(*own.quantity.doubts, doubt))
+            chunk = [*chunk[:at], own._replace(quantity=quantity, unit=before.unit), *chunk[at + 1 :]]
+        found.append(chunk)
+    return found
+
+
+def _is_weighed_out(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece names what is weighed or poured, and not counted as eggs are."""
+    named = reader.names.named_as_spelt(bare_words(chunk)).ingredient
+    is_counted = named is None or named.name in EGGS or named.yeast is not None
+    return (
+        named is not None and not is_counted and (named.is_flour or named.is_liquid or named.fat_percent > 50)
+    )
 
 
 def is_prose(items: Sequence[Item]) -> bool:

@@ -223,6 +223,12 @@ ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD, OF_WHICH = (
     for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead", "of_which")
 )
 GOES_ON = ADD | CHOOSE | RANGE | TIMES | LESS | EACH | OF_WHICH | frozenset(_all("plain", "goes_on"))
+# Of each language: words for “or”, phrases behind one that say no more, and phrases that say it alone.
+CHOICES = tuple(
+    tuple(tuple(words["joins"][key]) for key in ("choose", "behind_choose", "otherwise"))
+    for words in _WORDS.values()
+    if "otherwise" in words["joins"]
+)
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
 POWDERS = frozenset(map(plain_word, _all("plain", "powder")))

@@ -27,7 +27,7 @@ from scaldloaf.importing.vocabulary import (
     is_spaceless,
     plain_word,
 )
-from scaldloaf.reference import INGREDIENTS
+from scaldloaf.reference import INGREDIENTS, Ingredient
 
 MOST_SENTENCES = 60
 BY_WASH = "by_wash"
@@ -52,6 +52,8 @@ _IN_THE_POT = frozenset(
     )
 )
 MOST_PINCH_G = 1.0
+_BASIC = frozenset(("flour", "yeast", "milk", "water", "sucrose", "butter", "oil", "salt"))
+_LEAST_NAMED = 5  # ingredients of a dough that the method names one by one
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 _BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
@@ -199,6 +201,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
     perhaps = {at for name in washed - mixed for at in _last_and_little(readings, name)}
+    perhaps |= _never_mixed(readings, mixed | washed)
     readings = [
         reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS)) if at in perhaps else reading
         for at, reading in enumerate(readings)
@@ -329,6 +332,28 @@ def _is_late(readings: Sequence[Reading], at: int) -> bool:
     """Whether flour and yeast are listed before a place: what is washed on comes last."""
     before = [each.ingredient for each in readings[:at] if each.part != OUTSIDE and each.ingredient]
     return any(each.is_flour for each in before) and any(each.yeast for each in before)
+
+
+def _never_mixed(readings: Sequence[Reading], named: set[str]) -> set[int]:
+    """Where a lone last egg is, if the method names all else that is in the dough and never egg."""
+    inside = [
+        (at, each.ingredient)
+        for at, each in enumerate(readings)
+        if each.in_formula and each.part == DOUGH and each.ingredient
+    ]
+    if not inside or inside[-1][1].name != _EGG or not named.isdisjoint(_EGGS):
+        return set()
+    others = {_kind(each) for _, each in inside[:-1]}
+    is_lone = _EGG not in others and readings[inside[-1][0]].grams <= MOST_WASH_G
+    missing = others & _BASIC - {_kind(INGREDIENTS[name]) for name in named}
+    return {inside[-1][0]} if is_lone and len(others) >= _LEAST_NAMED and not missing else set()
+
+
+def _kind(ingredient: Ingredient) -> str:
+    """What a step calls an ingredient, whatever its kind: flour, yeast, milk."""
+    if ingredient.is_flour or ingredient.yeast:
+        return "yeast" if ingredient.yeast else "flour"
+    return "milk" if ingredient.name.endswith("_milk") else ingredient.name
 
 
 def _last_and_little(readings: Sequence[Reading], name: str) -> list[int]:

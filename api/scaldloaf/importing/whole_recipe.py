@@ -16,6 +16,7 @@ from scaldloaf.importing.contents import (
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, mention
+from scaldloaf.importing.scald_parts import is_on_one_line, with_the_rest_in_the_dough
 from scaldloaf.importing.sponges import with_sponges
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.reference import INGREDIENTS
@@ -121,6 +122,8 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
         reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
     ):
         return readings
+    if is_on_one_line(scald):
+        return with_the_rest_in_the_dough(readings, scald[0].line)
     doubt = Doubt.of(UNSURE, "scald_with_all_flour")
     flour = liquid = ended = False
     changed: list[Reading] = []
@@ -157,6 +160,8 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
     def weighed(reading: Reading) -> Reading:
         if not reading.bare or not reading.ingredient or reading.kind != INGREDIENT or not reading.bare.best:
             return reading
+        if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
+            return reading  # 1 yogur
         low, best, high = reading.bare[:3]
         doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
         return reading._replace(

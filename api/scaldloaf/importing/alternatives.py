@@ -1,0 +1,53 @@
+"""What would do instead of the line before, on a line of its own: ``or 7 g instant yeast``."""
+
+import re
+from collections.abc import Sequence
+
+from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.readings import INGREDIENT, Reading
+from scaldloaf.importing.vocabulary import CHOOSE, INSTEAD, OUTSIDE, is_spaceless
+
+MOST_LED = 2  # lines that begin so; more of them have it as their bullet: ``o 500 g de harina``
+_WORDS = re.compile(r"[^\W\d_]+")
+_BEFORE = frozenset(("in", "en", "à", "a", "als", "as", "si"))  # in alternativa
+_LED_BY = CHOOSE | INSTEAD
+_SPACELESS = tuple(word for word in CHOOSE if is_spaceless(word) and word != "か")  # かぼちゃ
+
+
+def without_alternatives(readings: list[Reading]) -> list[Reading]:
+    """The readings, those of lines that say what else would do outside the dough."""
+    led = [at for at, each in enumerate(readings) if at and _is_led(each.text)]
+    if len(led) > MOST_LED:
+        led = []
+    found = list(readings)
+    for at in [*(at for at in led if _is_alone(readings, at)), *_other_yeasts(readings)]:
+        before, reading = readings[at - 1], readings[at]
+        if not before.in_formula or not before.ingredient:
+            continue
+        if reading.kind == INGREDIENT and reading.ingredient is not before.ingredient:
+            doubt = Doubt.of(LIKELY, "would_do", names=before.ingredient.label)
+            found[at] = reading._replace(part=OUTSIDE, section_doubts=(doubt,))
+    return found
+
+
+def _other_yeasts(readings: Sequence[Reading]) -> list[int]:
+    """The yeasts behind a stroke and another yeast: ``6 g de levure sèche / 18 g de levure fraîche``."""
+    yeasts = [at for at, each in enumerate(readings) if each.ingredient and each.ingredient.yeast]
+    pairs = [at for at in yeasts if at - 1 in yeasts and readings[at].line == readings[at - 1].line]
+    return [at for at in pairs if readings[at].text.count("/") == 1]
+
+
+def _is_led(line: str) -> bool:
+    """Whether a line begins with a word that says that it is instead of another."""
+    if line.lstrip().startswith(_SPACELESS):
+        return True
+    words = [word.lower() for word in _WORDS.findall(line[:40])[:2]]
+    if not words or words[0] in _LED_BY:
+        return bool(words)
+    return words[0] in _BEFORE and len(words) > 1 and words[1] in INSTEAD
+
+
+def _is_alone(readings: Sequence[Reading], at: int) -> bool:
+    """Whether a line has one reading, and is right below the line before."""
+    near = [each.line for each in readings[at - 1 : at + 2] if each.line == readings[at].line]
+    return len(near) == 1 and readings[at].line - readings[at - 1].line <= 2
