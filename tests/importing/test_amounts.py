@@ -187,3 +187,20 @@ def test_mixed_numbers_add_up(whole, over, under):
     else:
         with pytest.raises(NotANumber):
             quantity(text)
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("80 g + 1 tbsp sugar", 92.6),
+        ("1 tbsp plus 80 g sugar", 92.6),
+        ("100 g butter, plus 1 tbsp for the tin", 100.0),
+    ],
+)
+def test_a_mass_and_spoons_of_one_thing_are_added(read, line, grams):
+    assert read(line).mass.best == pytest.approx(grams, abs=0.1)
+
+
+def test_they_are_added_in_a_list_on_one_line_too(read_all):
+    readings = read_all("500 g de farine, 1 c à s + 80 g de sucre, 10 g de sel, 20 g de beurre")
+    assert [round(each.grams) for each in readings] == [500, 93, 10, 20]

@@ -387,7 +387,7 @@ def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
 
 
 def _summed(items: list[Item]) -> list[Item]:
-    """Measures that belong together made one: ``1 lb 3 oz``, ``1 cup plus 2 tbsp``."""
+    """Measures that belong together made one: ``1 lb 3 oz``, ``80 g plus 1 tbsp``."""
     summed: list[Item] = []
     at = 0
     while at < len(items):
@@ -404,21 +404,22 @@ def _summed(items: list[Item]) -> list[Item]:
 def _addend(items: Sequence[Item], at: int, first: Measure) -> tuple[Measure, int] | None:
     """The measure at a place that adds to the one before it, and where it ends."""
     last = first.more[-1] if first.more else first
-    if more := _measure_of_kind(items, at, first.kind):
+    if more := _measure_of_kind(items, at, (first.kind,)):
         return (more, at + 1) if more.unit.label in _FOLLOWS.get(last.unit.label, ()) else None
-    more = _measure_of_kind(items, at + 1, first.kind)
-    if more and isinstance(items[at], str) and items[at] in LESS:
+    joins = items[at] if at < len(items) and isinstance(items[at], str) else ""
+    more = _measure_of_kind(items, at + 1, (MASS, VOLUME))
+    if more and joins in LESS and more.kind == first.kind:
         return more.negated(), at + 2
     apart = at + 2 < len(items) and items[at + 2] in ("for", "to", "extra", "für", "zum")
-    if more and isinstance(items[at], str) and items[at] in ADD and not apart:
+    if more and joins in ADD and not apart and (more.kind == first.kind or joins.isalpha() or joins == "+"):
         return more, at + 2
     return None
 
 
-def _measure_of_kind(items: Sequence[Item], at: int, kind: str) -> Measure | None:
-    """The measure at a place, if there is one of that kind."""
+def _measure_of_kind(items: Sequence[Item], at: int, kinds: Sequence[str]) -> Measure | None:
+    """The measure at a place, if there is one of these kinds."""
     item = items[at] if at < len(items) else None
-    return item if isinstance(item, Measure) and item.kind == kind else None
+    return item if isinstance(item, Measure) and item.kind in kinds else None
 
 
 def bare_words(items: Sequence[Item]) -> tuple[str, ...]:

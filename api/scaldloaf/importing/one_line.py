@@ -211,6 +211,8 @@ def _is_of_one(gap: str) -> bool:
         del words[-1]
     if not words:
         return _APART.search(gap) is None
+    if gap.rstrip().endswith("+") and not is_spaceless(gap) and not has_name(gap):
+        return True  # 1 c à s + 80 g de sucre
     return words[-1] in GOES_ON or words[0] in CHOOSE
 
 
