@@ -3,11 +3,10 @@
 import re
 from collections.abc import Sequence
 
-from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, Doubt
-from scaldloaf.importing.readings import INGREDIENT, Reading
+from scaldloaf.importing.readings import INGREDIENT, Reading, in_part
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.sponges import mentioned
 from scaldloaf.importing.vocabulary import SPONGE, heading_words
@@ -38,7 +37,7 @@ def with_fed_sponges(readings: list[Reading]) -> list[Reading]:
     found[named[0]] = mentioned(readings[named[0]])
     if used < LEAST_WHOLE * made:
         for at in own:
-            found[at] = _in_part(found[at], used / made)
+            found[at] = in_part(found[at], used / made, _PARTED)
     return found
 
 
@@ -80,14 +79,3 @@ def _grams_of(reading: Reading) -> float:
         return reading.grams
     said = _GRAMS.search(reading.text)
     return float(said.group(1).replace(",", ".")) if said else 0.0
-
-
-def _in_part(reading: Reading, share: float) -> Reading:
-    if reading.mass is None:
-        return reading
-    low, best, high, evidence = reading.mass
-    return reading._replace(
-        mass=Estimate(low * share, best * share, high * share, evidence),
-        doubts=(*reading.doubts, _PARTED),
-        expression=f"{reading.expression} × {share:.4g}",
-    )

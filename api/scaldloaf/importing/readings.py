@@ -136,6 +136,18 @@ def unread(blank: Reading, code: str, **values: str | float) -> Reading:
     return blank._replace(doubts=(*blank.doubts, Doubt.of(NOT_READ, code, **values)))
 
 
+def in_part(reading: Reading, share: float, *doubts: Doubt) -> Reading:
+    """A reading with so large a share of its mass, and why; the same reading where it has none."""
+    if reading.mass is None:
+        return reading
+    low, best, high, evidence = reading.mass
+    return reading._replace(
+        mass=Estimate(low * share, best * share, high * share, evidence),
+        doubts=(*reading.doubts, *doubts),
+        expression=f"{reading.expression} × {share:.4g}",
+    )
+
+
 def mention(blank: Reading) -> Reading:
     """A line that only mentions the scald, whose ingredients are other lines."""
     return blank._replace(

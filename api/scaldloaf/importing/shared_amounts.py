@@ -3,10 +3,9 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.readings import Reader, Reading
+from scaldloaf.importing.readings import Reader, Reading, in_part
 from scaldloaf.importing.said_amounts import IN_STEPS, all_named_in
 from scaldloaf.importing.vocabulary import COUNT, FILLED, KNEADED, REMAINING, heading_words, plain_word
 from scaldloaf.importing.washes import washes
@@ -114,14 +113,9 @@ def _shared(reading: Reading, taken: float, mixed: float) -> Reading:
     fits = is_told and (not taken or abs(mixed + taken - whole) <= SAME_WITHIN * whole)
     if is_told and not fits or mixed > MOST_SHARE * whole:
         return reading  # what is taken is of no line of the list
-    share = left / whole
-    low, best, high, evidence = reading.mass or Estimate(0.0, 0.0, 0.0, "exact")
     doubt = Doubt.of(LIKELY if fits else UNSURE, "part_not_dough")
-    return reading._replace(
-        mass=Estimate(low * share, best * share, high * share, evidence),
-        doubts=(*(each for each in reading.doubts if each != _SPLIT), doubt),
-        expression=f"{reading.expression} × {share:.4g}",
-    )
+    kept = tuple(each for each in reading.doubts if each != _SPLIT)
+    return in_part(reading._replace(doubts=kept), left / whole, doubt)
 
 
 def _is_thinner(reading: Reading) -> bool:

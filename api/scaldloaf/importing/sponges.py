@@ -3,11 +3,10 @@
 import re
 from collections.abc import Sequence
 
-from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, MADE_BEFORE, UNSURE, Doubt
-from scaldloaf.importing.readings import INGREDIENT, MENTION, Reading
+from scaldloaf.importing.readings import INGREDIENT, MENTION, Reading, in_part
 from scaldloaf.importing.vocabulary import SPONGE, heading_words
 
 _LIST_WORD = re.compile(r"^\w+\s*[:：–—・-]\s*")
@@ -96,16 +95,10 @@ def _use(readings: list[Reading], places: Sequence[int], used_g: float, is_known
     made_g = sum(readings[at].grams for at in places)
     if not 0 < used_g < USED_WHOLE * made_g:
         return
-    share = used_g / made_g if is_known else 1.0
-    doubt = Doubt.of(LIKELY if is_known else UNSURE, "sponge_used_in_part", used_g=used_g, made_g=made_g)
+    level = LIKELY if is_known else UNSURE
+    doubt = Doubt.of(level, "sponge_used_in_part", used_g=used_g, made_g=made_g)
     for at in places:
-        mass = readings[at].mass
-        if mass is not None:
-            low, best, high, evidence = mass
-            readings[at] = readings[at]._replace(
-                mass=Estimate(low * share, best * share, high * share, evidence),
-                doubts=(*readings[at].doubts, doubt),
-                expression=f"{readings[at].expression} × {share:.4g}"
-                if is_known
-                else readings[at].expression,
-            )
+        if is_known:
+            readings[at] = in_part(readings[at], used_g / made_g, doubt)
+        elif readings[at].mass:
+            readings[at] = readings[at]._replace(doubts=(*readings[at].doubts, doubt))

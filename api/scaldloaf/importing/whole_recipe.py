@@ -15,7 +15,7 @@ from scaldloaf.importing.contents import (
     without_amount,
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
-from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, mention
+from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
 from scaldloaf.importing.scald_parts import is_on_one_line, with_the_rest_in_the_dough
 from scaldloaf.importing.sponges import with_sponges
 from scaldloaf.importing.vocabulary import OUTSIDE
@@ -429,13 +429,6 @@ def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
     def used(reading: Reading) -> Reading:
         if not (reading.in_formula and reading.part == SCALD and reading.mass):
             return reading
-        low, best, high, evidence = reading.mass
-        return reading._replace(
-            mass=Estimate(low * share, best * share, high * share, evidence),
-            doubts=(*reading.doubts, doubt),
-            expression=f"{reading.expression} × {share:.4g}",
-            scald_used_g=used_g,
-            scald_made_g=scald_g,
-        )
+        return in_part(reading, share, doubt)._replace(scald_used_g=used_g, scald_made_g=scald_g)
 
     return [used(reading) for reading in changed]
