@@ -18,14 +18,14 @@ def without_page_text(readings: list[Reading]) -> list[Reading]:
         return readings
     first, last = listed[0], listed[-1]
     head = _begin(readings[: first + 1])
-    told = next((at for at in range(last + 1, len(readings)) if readings[at].kind == STEP), len(readings))
+    method = next((at for at in range(last + 1, len(readings)) if readings[at].kind == STEP), len(readings))
 
     def is_page_text(at: int, reading: Reading) -> bool:
         if at < head:
             return not reading.weighed or _is_sentence(reading.text)
         if first <= at <= last or _has_amount(reading):
             return False
-        return at > told or _is_sentence(reading.text)
+        return at > method or _is_sentence(reading.text)
 
     return [
         _remark(each) if _is_unread(each) and is_page_text(at, each) else each

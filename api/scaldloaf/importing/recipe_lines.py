@@ -45,6 +45,7 @@ from scaldloaf.importing.list_marks import (
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import MOST_SENTENCES, sentences_of, with_scald_of_method
+from scaldloaf.importing.method_amounts import with_method_amounts
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.number_columns import with_one_column, without_dashes
 from scaldloaf.importing.nutrition import label_lines
@@ -54,7 +55,6 @@ from scaldloaf.importing.shared_amounts import with_shares
 from scaldloaf.importing.steps import without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
-from scaldloaf.importing.told import with_told
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -141,7 +141,7 @@ def read_lines(
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
     readings = without_page_text(without_alternatives(readings))
-    readings = with_told(without_eggs(without_cases(readings)), known.steps, reader)
+    readings = with_method_amounts(without_eggs(without_cases(readings)), known.steps, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:

@@ -12,7 +12,7 @@ from scaldloaf.importing.washes import washes
 
 LEAST_SHARE, MOST_SHARE = 0.02, 0.98  # of the amount, that is not in the dough
 SAME_WITHIN = 0.03
-LEAST_UNTOLD, MOST_UNTOLD = 0.1, 0.6  # where no step says how much of it is mixed in
+LEAST_UNSAID, MOST_UNSAID = 0.1, 0.6  # where no step says how much of it is mixed in
 _WEIGHED_OUT = frozenset(("sucrose", "brown_sugar", "butter", "salted_butter", "margarine", "whole_egg"))
 _PARTED = ("part_not_dough", "rest_not_dough")
 _SPLIT = Doubt.of(UNSURE, "part_not_dough")
@@ -104,14 +104,14 @@ def _left_over_in(sentences: Sequence[str], reader: Reader) -> list[str]:
 def _shared(reading: Reading, taken: float, mixed: float) -> Reading:
     """A line without what is taken of it; 0: what is left of what is mixed in."""
     whole = reading.grams
-    is_told = LEAST_SHARE * whole < whole - mixed < MOST_SHARE * whole and mixed > 0
-    left = mixed if is_told else whole - taken
-    if not LEAST_SHARE * whole < whole - left < MOST_SHARE * whole or not taken and not is_told:
+    is_said = LEAST_SHARE * whole < whole - mixed < MOST_SHARE * whole and mixed > 0
+    left = mixed if is_said else whole - taken
+    if not LEAST_SHARE * whole < whole - left < MOST_SHARE * whole or not taken and not is_said:
         return reading
-    if not is_told and (_is_thinner(reading) or not LEAST_UNTOLD * whole <= taken <= MOST_UNTOLD * whole):
+    if not is_said and (_is_thinner(reading) or not LEAST_UNSAID * whole <= taken <= MOST_UNSAID * whole):
         return reading
-    fits = is_told and (not taken or abs(mixed + taken - whole) <= SAME_WITHIN * whole)
-    if is_told and not fits or mixed > MOST_SHARE * whole:
+    fits = is_said and (not taken or abs(mixed + taken - whole) <= SAME_WITHIN * whole)
+    if is_said and not fits or mixed > MOST_SHARE * whole:
         return reading  # what is taken is of no line of the list
     doubt = Doubt.of(LIKELY if fits else UNSURE, "part_not_dough")
     kept = tuple(each for each in reading.doubts if each != _SPLIT)

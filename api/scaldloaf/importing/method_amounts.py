@@ -1,4 +1,4 @@
-"""A recipe told in sentences: amounts that only the method has.
+"""A recipe in sentences: amounts that only the method has.
 
 Where no list has any flour, the sentences are the list. Where a list has no yeast, no salt or no liquid at
 all, a sentence may have it. Nothing that is read so is sure.
@@ -30,7 +30,7 @@ _CLAUSES = re.compile(r"[、，,;；·・](?!\d)\s*")
 FLOUR, LIQUID, YEAST, SALT, OTHER, UNKNOWN = "flour", "liquid", "yeast", "salt", "other", "unknown"
 
 
-def with_told(readings: list[Reading], steps: Sequence[str], reader: Reader) -> list[Reading]:
+def with_method_amounts(readings: list[Reading], steps: Sequence[str], reader: Reader) -> list[Reading]:
     """The readings, with the amounts that only the method has.
 
     Parameters
@@ -46,15 +46,15 @@ def with_told(readings: list[Reading], steps: Sequence[str], reader: Reader) -> 
     kinds = set(map(_kind, listed))
     if FLOUR in kinds:
         lacking = _lacking(kinds)
-        return readings + _said(lacking, listed, _told(steps, reader)) if lacking else readings
+        return readings + _said(lacking, listed, _amounts_said(steps, reader)) if lacking else readings
     if any(each.weighed or each.mass and each.ingredient is None for each in listed):
         return readings  # one of them may be the flour, by another name
     names = {each.ingredient for each in listed if each.mass}
-    told = [each for each in _told(steps, reader) if each.ingredient not in names]
-    if len(told) < LEAST_AMOUNTS or FLOUR not in map(_kind, told):
+    said = [each for each in _amounts_said(steps, reader) if each.ingredient not in names]
+    if len(said) < LEAST_AMOUNTS or FLOUR not in map(_kind, said):
         return readings
     doubt = Doubt.of(UNSURE, "only_in_method")
-    return readings + [each._replace(doubts=(*each.doubts, doubt)) for each in told]
+    return readings + [each._replace(doubts=(*each.doubts, doubt)) for each in said]
 
 
 def _lacking(kinds: set[str]) -> set[str]:
@@ -77,12 +77,12 @@ def _kind(reading: Reading) -> str:
     return LIQUID if reading.ingredient.is_liquid else OTHER
 
 
-def _said(lacking: set[str], listed: Sequence[Reading], told: Iterator[Reading]) -> list[Reading]:
+def _said(lacking: set[str], listed: Sequence[Reading], said: Iterator[Reading]) -> list[Reading]:
     """What a list lacks, as the steps say: the first yeast or salt, and liquid if enough for a dough."""
     doubt = Doubt.of(LIKELY, "only_in_method")
     found = [
         each._replace(section_doubts=(doubt,))
-        for each in told
+        for each in said
         if _kind(each) in lacking and each.mass and each.part != OUTSIDE and has_step_word(each.text)
     ]
     liquids = [each for each in found if each.ingredient and each.ingredient.name in LIQUIDS]
@@ -91,7 +91,7 @@ def _said(lacking: set[str], listed: Sequence[Reading], told: Iterator[Reading])
     return [each for each in found if _kind(each) != LIQUID][:1] + (liquids if fits else [])
 
 
-def _told(steps: Sequence[str], reader: Reader) -> Iterator[Reading]:
+def _amounts_said(steps: Sequence[str], reader: Reader) -> Iterator[Reading]:
     """The amounts of the method, each with what it is of; what is said twice counts once."""
     seen: set[tuple[str, str, str]] = set()
     for line, sentence in islice(sentences_with_lines(steps, reader), MOST_SENTENCES):
