@@ -122,3 +122,14 @@ def test_sentences_below_a_list_add_nothing_to_it():
         "500 g farina 00\n60 g burro\nUnite 250 g di farina al latte. Impastate 10 minuti con 30 g di burro."
     )
     assert amounts(text) == [FLOUR, BUTTER]
+
+
+@pytest.mark.parametrize("mark", ["; ", " - ", " / "])
+def test_a_temperature_in_a_list_on_one_line_parts_two_ingredients(read_all, mark):
+    pieces = [
+        "200 g bread flour",
+        "5 g salt",
+        "125 g whole milk, heated to 95 to 100 degrees F",
+        "30 g butter",
+    ]
+    assert [round(each.grams) for each in read_all(mark.join(pieces))] == [200, 5, 125, 30]

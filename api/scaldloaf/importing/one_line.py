@@ -206,7 +206,7 @@ def _is_range(masked: str, first: _Amount, second: _Amount) -> bool:
 
 def _is_of_one(gap: str) -> bool:
     """Whether nothing is named between two amounts, or a word there says that they are of one thing."""
-    words = [word for word in _WORD.findall(gap.lower()) if unit_of_word(word) is None]
+    words = [word for word in _WORD.findall(gap.lower()) if not _counts(word)]
     while words and words[-1] in FILLING:
         del words[-1]
     if not words:
@@ -214,6 +214,12 @@ def _is_of_one(gap: str) -> bool:
     if gap.rstrip().endswith("+") and not is_spaceless(gap) and not has_name(gap):
         return True  # 1 c à s + 80 g de sucre
     return words[-1] in GOES_ON or words[0] in CHOOSE
+
+
+def _counts(word: str) -> bool:
+    """Whether a word is the unit of an ingredient, and not of a time or a temperature."""
+    unit = unit_of_word(word)
+    return unit is not None and unit.kind != REMARK
 
 
 def _last_word(text: str) -> str:
