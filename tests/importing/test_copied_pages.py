@@ -154,3 +154,22 @@ def test_a_counted_step_below_the_list_begins_the_method(counted):
 def test_a_counted_step_above_a_list_is_none_of_the_method():
     read = parts(answer("500 g bread flour\n9 g salt\nStep 2\n300 g water\n7 g instant yeast"))
     assert [name for _, name, grams in read if grams] == ["bread_flour", "salt", "water", "instant_yeast"]
+
+
+def test_what_is_counted_above_a_heading_is_still_asked_about_if_its_name_is_unknown():
+    lines = answer("2 sachets wonder mix\nDough\n500 g bread flour\n300 g water\n7 g instant yeast")["lines"]
+    assert (lines[0]["kind"], lines[0]["sure"]) == ("ingredient", "not_read")
+
+
+def test_a_label_without_a_colon_is_no_ingredient():
+    lines = answer("Servings 16\nIngredients\n500 g bread flour\n300 g water")["lines"]
+    assert [line["kind"] for line in lines[:2]] == ["step", "heading"]
+
+
+@pytest.mark.parametrize("line", ["250 g of levain, fed the day before.", "levain 250 g"])
+@pytest.mark.parametrize("is_above", [True, False])
+def test_an_amount_of_what_is_not_known_is_never_taken_for_text_of_the_page(line, is_above):
+    listed = "Dough\n500 g bread flour\n300 g water\n9 g salt"
+    text = f"{line}\n\n{listed}" if is_above else f"{listed}\nMix all of it in a large bowl.\n{line}"
+    lines = answer(text)["lines"]
+    assert (lines[0 if is_above else -1]["kind"]) == "ingredient"

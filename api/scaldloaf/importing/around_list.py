@@ -4,10 +4,15 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.importing.doubt import NOT_READ
+from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, STEP, Reading
+from scaldloaf.importing.vocabulary import INFO, MASS, PACKET, VOLUME, heading_words
 
 LEAST_SENTENCE_WORDS = 5
 _GUESSES = frozenset(("misspelt", "unknown_words"))
+_NUMBER = re.compile(r"\d+")
+_MEASURED = re.compile(r"\d\s?([^\W\d_]+)")
+_BEGINS_WITH_NUMBER = re.compile(r"\W*[\d½¼¾⅓⅔]")
 _ENDS_SENTENCE = re.compile(r"[.!?](?:\s|\W*$)")
 
 
@@ -21,11 +26,13 @@ def without_page_text(readings: list[Reading]) -> list[Reading]:
     method = next((at for at in range(last + 1, len(readings)) if readings[at].kind == STEP), len(readings))
 
     def is_page_text(at: int, reading: Reading) -> bool:
-        if at < head:
-            return not reading.weighed or _is_sentence(reading.text)
-        if first <= at <= last or _has_amount(reading):
+        if first <= at <= last or _begins_with_amount(reading.text):
             return False
-        return at > method or _is_sentence(reading.text)
+        if _is_sentence(reading.text) and (at < head or not _has_amount(reading)):
+            return True
+        if heading_words(_NUMBER.sub(" ", reading.text)) in INFO:
+            return at < head  # Servings 16
+        return (at < head or at > method) and not _has_amount(reading) and not _is_measured(reading.text)
 
     return [
         _remark(each) if _is_unread(each) and is_page_text(at, each) else each
@@ -46,6 +53,17 @@ def _begin(above: Sequence[Reading]) -> int:
 def _has_amount(reading: Reading) -> bool:
     has_one = reading.mass or reading.percent or reading.weighed or reading.bare
     return reading.kind == INGREDIENT and has_one is not None
+
+
+def _begins_with_amount(text: str) -> bool:
+    """Whether a line begins with a number, as one of an ingredient does: ``- 250 g of levain``."""
+    return _BEGINS_WITH_NUMBER.match(text) is not None
+
+
+def _is_measured(text: str) -> bool:
+    """Whether a line has a number and the unit of an ingredient: ``levain 250 g``."""
+    units = (unit_of_word(word.lower()) for word in _MEASURED.findall(text))
+    return any(unit is not None and unit.kind in (MASS, VOLUME, PACKET) for unit in units)
 
 
 def _is_unread(reading: Reading) -> bool:
