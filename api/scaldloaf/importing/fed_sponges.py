@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.amounts import OF
-from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, Doubt
+from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, SOURDOUGH, Doubt
 from scaldloaf.importing.readings import INGREDIENT, Reading, in_part
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.sponges import mentioned
@@ -67,7 +67,7 @@ def _names_a_sponge(reading: Reading) -> bool:
     if reading.kind != INGREDIENT or reading.ingredient:
         return False
     codes = {doubt.code for doubt in reading.doubts}
-    if "sourdough" in codes:
+    if SOURDOUGH in codes:
         return True
     words = [word for word in heading_words(_GRAMS.sub(" ", reading.text)).split() if word not in OF]
     return not codes.isdisjoint(NOT_KNOWN) and title_of(words).part == SPONGE

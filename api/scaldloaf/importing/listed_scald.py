@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.doubt import SURE, UNSURE, Doubt
+from scaldloaf.importing.doubt import SOURDOUGH, SURE, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import (
@@ -109,7 +109,7 @@ def _is_of_sponge(reading: Reading, readings: Sequence[Reading]) -> bool:
     if title_of(heading_words(reading.section).split()).part != SPONGE:
         return False
     lines = [each for each in readings if each.section == reading.section]
-    has_starter = any(doubt.code == "sourdough" for each in lines for doubt in each.doubts)
+    has_starter = any(doubt.code == SOURDOUGH for each in lines for doubt in each.doubts)
     own = [each.ingredient for each in lines if each.ingredient]
     others = [each.ingredient for each in readings if each.ingredient and each.section != reading.section]
     rises = has_starter or any(each.yeast for each in own)
