@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
+from operator import add
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
@@ -41,11 +42,11 @@ class Phrases:
     """Some phrases, to be found in words joined and framed by spaces: whole words, where words are spaced."""
 
     def __init__(self, phrases: Iterable[str]):
-        self._spaceless: list[str] = []
+        self._spaceless: dict[str, list[tuple[int, str]]] = {}  # first two characters -> place, phrase
         self._spaced: dict[str, list[str]] = {}
-        for phrase in dict.fromkeys(phrases):
+        for place, phrase in enumerate(dict.fromkeys(phrases)):
             if is_spaceless(phrase):
-                self._spaceless.append(phrase)
+                self._spaceless.setdefault(phrase[:2], []).append((place, phrase))
             else:
                 self._spaced.setdefault(phrase.split()[0], []).append(f" {phrase} ")
 
@@ -59,7 +60,9 @@ class Phrases:
                         return phrase.strip()
         if text.isascii():
             return None
-        return next(filter(text.__contains__, self._spaceless), None)
+        begun = self._spaceless.keys() & {*text, *map(add, text, text[1:])}
+        found = [each for start in begun for each in self._spaceless[start] if each[1] in text]
+        return min(found)[1] if found else None
 
 
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
