@@ -155,23 +155,26 @@ def tin_loaf() -> dict:
     return json.loads(json.dumps(TIN_LOAF))
 
 
-def findings(page: Page, **options) -> list[str]:
-    """The faults that axe-core finds in the page as it is, shadow roots included."""
+def findings(page: Page, within: str | None = None, **options) -> list[str]:
+    """The faults that axe-core finds in the page as it is, shadow roots included.
+
+    within: only in what this selector finds, for tests of a part. test_for_everyone.py looks at whole pages.
+    """
     # Without the passed nodes one by one, which take as long as the rules themselves.
     wanted = {**RULES, "resultTypes": ["violations"], **options}
-    found = Axe().run(page, options=wanted).response["violations"]
+    found = Axe().run(page, within, options=wanted).response["violations"]
     return [
         f"{rule['id']}: {node['target']} {node['failureSummary']}" for rule in found for node in rule["nodes"]
     ]
 
 
-def findings_in_both_looks(page: Page, **options) -> list[str]:
+def findings_in_both_looks(page: Page, within: str | None = None, **options) -> list[str]:
     """The same for a page opened in the light look, and in the dark one what colours decide."""
-    found = findings(page, **options)
+    found = findings(page, within, **options)
     page.emulate_media(color_scheme="dark", reduced_motion="reduce")
     page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
     page.wait_for_function("() => document.getAnimations().every((each) => each.playState === 'finished')")
-    return found + findings(page, **{**options, "runOnly": ["color-contrast", "link-in-text-block"]})
+    return found + findings(page, within, **{**options, "runOnly": ["color-contrast", "link-in-text-block"]})
 
 
 def too_low(controls: Locator) -> list[float]:

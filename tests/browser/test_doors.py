@@ -262,7 +262,7 @@ def test_the_message_about_a_refused_link_is_accessible(open_page, locale):
     expect(
         page.locator(".link-state").filter(has_text=re.compile("9,000 entries|9.000 Einträge"))
     ).to_be_visible()
-    assert findings(page) == []
+    assert findings(page, ".link-state") == []
     SCREENSHOTS.mkdir(exist_ok=True)
     page.screenshot(path=SCREENSHOTS / f"link-refused-{locale}-390.png")
 

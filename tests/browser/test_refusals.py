@@ -5,16 +5,20 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.bench import answer, figures, fill, open_bench, settle
+from browser.bench import answer, field, figures, fill, open_bench, settle
 
 NEW = "Adjusted recipe"
 NAME_OF_A_FIELD = re.compile(r"[a-z]+_[a-z]+|\bnull\b|\bmust be\b")
 
 
 def fault_of(page: Page, label: str):
-    field = page.get_by_role("textbox", name=label, exact=True).first
-    expect(field).to_have_attribute("aria-invalid", "true")
-    fault = page.locator(".field").filter(has=field).locator(".fault p").first
+    entry = field(page, label).first
+    expect(entry).to_have_attribute("aria-invalid", "true")
+    fault = (
+        entry.locator("xpath=ancestor::*[contains(concat(' ', @class, ' '), ' field ')]")
+        .last.locator(".fault p")
+        .first
+    )
     expect(fault.locator("span")).not_to_be_empty()
     return fault
 
@@ -137,15 +141,14 @@ def test_no_entry_is_refused_in_the_words_of_the_api(open_page, language):
     )
     page.evaluate("() => { for (const fold of document.querySelectorAll('details')) fold.open = true; }")
     for (_, text, *words), label in zip(ENTRIES, texts, strict=True):
-        field = page.get_by_role("textbox", name=label, exact=True).first
-        before = field.input_value()
-        field.fill(text)
+        entry = field(page, label).first
+        before = entry.input_value()
+        entry.fill(text)
         fault = fault_of(page, label)
         expect(fault).to_contain_text(words[language == "de-DE"])
         assert not NAME_OF_A_FIELD.search(fault.inner_text()), fault.inner_text()
         expect(fault.locator("[lang=en]")).to_have_count(0)
-        field.fill(before)
-        settle(page)
+        entry.fill(before)
         expect(page.locator(".fault p"), label).to_have_count(0)
 
 

@@ -14,6 +14,6 @@ schema = contract(short=True)
 
 
 @schema.parametrize()
-@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
 def test_every_path(case):
     check(case, ask(case))

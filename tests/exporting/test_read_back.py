@@ -99,13 +99,15 @@ def of_part(lines: list[dict], part: str, mass: str) -> list[tuple[str, float]]:
     return [(line["ingredient"], approx(line[mass], rel=1e-9)) for line in lines if line["part"] == part]
 
 
-def assert_back(reply: dict) -> None:
+def assert_back(reply: dict) -> dict:
+    """What is read of it."""
     read = read_back(reply)
     for part in ("scald", "dough"):
         printed = of_part(reply["lines"], part, "printed_mass")
         assert of_part(read["formula"]["lines"], part, "mass") == printed, read["lines"]
     listed = [line["text"] for line in read["lines"] if line["kind"] == "ingredient"]
     assert len(listed) == len(reply["lines"]), listed
+    return read
 
 
 @settings(max_examples=200, suppress_health_check=list(HealthCheck))
@@ -151,8 +153,7 @@ def test_every_ingredient_is_read_back_for_sure(form, language, measures):
                 "measures": measures,
             }
         )
-        assert_back(reply)
-        read = read_back(reply)["lines"]
+        read = assert_back(reply)["lines"]
         doubtful = [line for line in read if line["kind"] == "ingredient" and line["sure"] != "sure"]
         assert all(line["doubts"][0]["code"] == "loose_measure" for line in doubtful), doubtful
 
