@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from operator import add
 from typing import NamedTuple
 
@@ -25,6 +26,7 @@ from scaldloaf.importing.vocabulary import (
 
 MOST_HEADS = 6
 _MOST_HEADING_WORDS = 12
+_MOST_KEPT_CHARACTERS = 80  # of a heading whose part is kept in memory
 _LEAST_DOUGH_CHARACTERS = 3  # パン生地 ends as dough, 生地 may be of biscuits
 _LEAST_ASIDE_CHARACTERS = 2
 _MOST_STRIPPED = 4  # of the words before and behind the name of a part
@@ -67,6 +69,7 @@ class Phrases:
 
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
+_SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
 _INDEFINITE = frozenset(
     map(heading_words, ("rest", "main", "bread", "pan", "dry", "wet", "loaf", "form", "die form"))
 )
@@ -88,6 +91,12 @@ def title_of(words: Sequence[str]) -> Title:
     """The part that the words of a heading name (``for the tangzhong``)."""
     if not 0 < len(words) <= _MOST_HEADING_WORDS:
         return Title(None, False)
+    # A line is asked about several times, and the same headings come with every recipe.
+    is_short = sum(map(len, words)) <= _MOST_KEPT_CHARACTERS
+    return kept_titles(tuple(words)) if is_short else _title(words)
+
+
+def _title(words: Sequence[str]) -> Title:
     text = heading_words(" ".join(words))
     if len(words) == 2 and {HEADINGS.get(heading_words(word)) for word in words} == {LIST, METHOD}:
         return Title(LIST, True)  # the heads of two columns
@@ -109,16 +118,15 @@ def title_of(words: Sequence[str]) -> Title:
     return Title(named[0], False)
 
 
+kept_titles = lru_cache(maxsize=1024)(_title)
+
+
 def _ends_with_dough(text: str) -> bool:
     """Whether a heading in a script without spaces is of dough, whatever goes into it: ``麻薯面包面团``."""
     for tail in _TAILS.get(text[-1], ()):
         text = text.removesuffix(tail) or text
     dough, aside = (
-        max(
-            (len(phrase) for phrase in SECTIONS[part] if is_spaceless(phrase) and text.endswith(phrase)),
-            default=0,
-        )
-        for part in (DOUGH, OUTSIDE)
+        max(map(len, filter(text.endswith, _SPACELESS[part])), default=0) for part in (DOUGH, OUTSIDE)
     )
     return dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
 
@@ -127,14 +135,14 @@ def ends_with_aside(text: str) -> bool:
     """Whether a heading without spaces ends with what is no dough: ``チーズフィリング``."""
     return is_spaceless(text) and any(
         len(phrase) >= _LEAST_ASIDE_CHARACTERS and text.endswith(phrase) and text != phrase
-        for phrase in SECTIONS[OUTSIDE]
+        for phrase in _SPACELESS[OUTSIDE]
     )
 
 
 def _ends_with_scald(text: str) -> bool:
     """Whether the scald is named last: ``primo impasto tang zhong``."""
     if is_spaceless(text):
-        return any(map(text.endswith, filter(is_spaceless, SECTIONS[SCALD])))
+        return any(map(text.endswith, _SPACELESS[SCALD]))
     words = text.split()
     return any(_exact(" ".join(words[-length:])) == SCALD for length in (1, 2))
 
