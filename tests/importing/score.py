@@ -272,11 +272,11 @@ HEAD = (
 )
 
 
-def score(corpus: Iterable[Recipe], show_lines: bool = False) -> dict[str, Score]:
+def score(corpus: Iterable[Recipe], show_lines: bool = False, reply_to=answer) -> dict[str, Score]:
     """The scores by language, and of ``all``."""
     scores: dict[str, Score] = {}
     for recipe in corpus:
-        reply = answer(recipe)
+        reply = reply_to(recipe)
         for name in ("all", recipe["language"]):
             found = scores.setdefault(name, Score()).add(recipe, reply)
         if show_lines:
