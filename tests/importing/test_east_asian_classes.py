@@ -471,3 +471,27 @@ def test_the_part_of_a_list_is_its_heading_in_other_languages_too():
 def test_old_dough_under_the_word_ingredients_is_counted_as_far_as_it_is_used():
     text = "食材:老麵糰\n高筋麵粉 125g\n水 75g\n食材:主麵糰\n老麵 100g\n高筋麵粉 520g\n鹽 9g"
     assert sorted(each[2] for each in lines(text) if each[1]) == [9, 38, 62, 520]
+
+
+@pytest.mark.parametrize(
+    "line, ingredient, grams",
+    [
+        ("卵 3分の1個", "whole_egg", 17),
+        ("水 1と4分の3カップ", "water", 349),
+        ("蛋液 30g,剩下的刷面", "whole_egg", 30),
+        ("蛋液 35g(留5g刷表面)", "whole_egg", 30),
+        ("黄油 40g(面团20、馅料20)", "butter", 20),
+        ("卵 1個(半量は塗り用)", "whole_egg", 25),
+    ],
+)
+def test_a_share_in_words_is_of_the_amount(line, ingredient, grams):
+    assert ("dough", ingredient, grams) in [each[:3] for each in lines(f"強力粉 260g\n塩 3g\n{line}")]
+
+
+@pytest.mark.parametrize("place", ["before", "behind"])
+@pytest.mark.parametrize("heading", ["かぶせ生地", "フラワーペースト", "外层"])
+def test_a_part_without_yeast_beside_a_whole_dough_is_never_surely_dough(heading, place):
+    other, dough = f"{heading}\n薄力粉 40g\nバター 25g\n砂糖 25g\n", f"生地\n{DOUGH_JA}"
+    read = lines(other + dough if place == "before" else dough + other)
+    found = read[:3] if place == "before" else read[-3:]
+    assert not any(part == "dough" and sure for part, _, _, sure in found)
