@@ -495,3 +495,44 @@ def test_a_part_without_yeast_beside_a_whole_dough_is_never_surely_dough(heading
     read = lines(other + dough if place == "before" else dough + other)
     found = read[:3] if place == "before" else read[-3:]
     assert not any(part == "dough" and sure for part, _, _, sure in found)
+
+
+@pytest.mark.parametrize("place", ["before", "behind"])
+@pytest.mark.parametrize("form", ["({})", "({}用)"])
+@pytest.mark.parametrize("use", ["フィリング", "クッキー生地", "菠萝皮", "紫薯馅"])
+def test_what_parentheses_say_is_for_a_filling_is_no_dough(use, form, place):
+    other = f"薄力粉{form.format(use)} 40g\n粉糖{form.format(use)} 25g\n"
+    read = lines(other + DOUGH_JA if place == "before" else DOUGH_JA + other)
+    assert [part for part, _, _, _ in (read[:2] if place == "before" else read[-2:])] == ["aside"] * 2
+
+
+@pytest.mark.parametrize(
+    "line", ["バター(食塩不使用) 18g", "葡萄干(泡软备用) 18g", "黄油 18g(面团用)+ 20g(夹层用)"]
+)
+def test_other_uses_in_parentheses_leave_a_line_in_the_dough(line):
+    assert lines(DOUGH_JA + line)[-1][0] == "dough"
+
+
+@pytest.mark.parametrize("between", ["、", "\n"])
+def test_the_lists_of_parts_may_be_in_parentheses(between):
+    text = between.join(
+        (
+            "湯種(強力粉50g、熱湯(95℃)50g)",
+            "本捏ね(強力粉200g、砂糖18g、塩4g、イースト3g、牛乳120g)",
+            "仕上げ(バター10g、砂糖5g)",
+        )
+    )
+    assert [part for part, _ in parts(text)] == ["scald"] * 2 + ["dough"] * 5 + ["aside"] * 2
+
+
+def test_the_part_of_a_table_is_that_of_the_rows_below():
+    rows = (
+        "馅料 | 黄油 | 30g",
+        " | 糖粉 | 25g",
+        "主面团 | 高粉 | 260g",
+        " | 盐 | 3g",
+        " | 酵母 | 3g",
+        " | 水 | 160g",
+    )
+    text = "\n".join(f"| {row} |" for row in rows)
+    assert [part for part, _ in parts(text)] == ["aside"] * 2 + ["dough"] * 4
