@@ -32,6 +32,7 @@ _INCLUDED = re.compile(
     r"\s*[(（](?:[已內内]?包?[含括](?:了|少許|少许)?(?P<before>[^\d()（）]{1,12})|(?P<after>[^\d()（）]{1,12}?)"
     r"(?:を|も)?(?:含む|含め|込み|を使う))[^\d()（）]{0,6}[)）]"
 )
+_BARE_FLOUR = re.compile(r"(?:^\W*|(?<=[、,;/ ]))粉(?=[\s:…・.]{0,8}\d)")  # 粉 500g
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 MOST_NUMBERS = 2  # of one ingredient: 20g(2大匙)
 _ABOUT = re.compile(r"(\d\s?(?:粒|個|枚|本|片|房|g|ml|cc|グラム))ほど")
@@ -48,6 +49,7 @@ def without_besides(plain: str) -> str:
     """A line without more of the same that is not weighed, the name of the spoon, or what is done with it."""
     if plain.isascii():
         return plain
+    plain = _BARE_FLOUR.sub(lambda found: found.group().replace("粉", "小麦粉"), plain)
     plain = _ABOUT.sub(r"\1", _OWN_SPOON.sub(" ", plain))
     plain = _STORY.sub(r"\g<kept>", plain)
     if part := included(plain):

@@ -118,7 +118,7 @@ def without_its_part(plain: str) -> str:
 
 
 def without_braces(plain: str) -> str:
-    """A line with the lists of its parts in parentheses, with their names in marks: ``湯種(粉50g、湯50g)``."""
+    """A line with the lists of its parts in parentheses, their names in marks: ``湯種(粉50g、湯50g)``."""
     if plain.isascii() or "(" not in plain:
         return plain
     return _HELD.sub(_in_marks, plain)

@@ -64,7 +64,7 @@ _HAN_HALF = re.compile(
 )
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
 _SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
-    rf"(?<=[\dgGlLcC克個个匙勺杯]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
+    rf"(?<=[\dgGlLcC克個个匙勺杯ム]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
 )
 _GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
 _GRADE_BEFORE = re.compile(_GRADE + r"[ -](\w{0,12}mehl)\b", re.IGNORECASE)
