@@ -536,3 +536,19 @@ def test_the_part_of_a_table_is_that_of_the_rows_below():
     )
     text = "\n".join(f"| {row} |" for row in rows)
     assert [part for part, _ in parts(text)] == ["aside"] * 2 + ["dough"] * 4
+
+
+def test_a_bare_flour_and_what_is_served_with_it_are_read():
+    assert lines("粉500グラム/水350ml/塩8g/イースト5g/バター25g")[:2] == [
+        ("dough", "plain_flour", 500, False),
+        ("dough", "water", 349, True),
+    ]
+    assert lines("最佳配方:一斤面粉搭配3克盐、5克糖、5克油和120毫升水。")[:2] == [
+        ("dough", "plain_flour", 500, False),
+        ("dough", "salt", 3, True),
+    ]
+
+
+def test_cinnamon_beside_the_sugar_behind_a_dough_is_never_surely_of_it():
+    read = lines(f"生地\n{DOUGH_JA}グラニュー糖 大さじ2\nシナモンパウダー 大さじ1/2\n打ち粉 適量")
+    assert [sure for _, name, _, sure in read if name in ("sucrose", "cinnamon")] == [False, False]

@@ -125,6 +125,8 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int,
             elif each.name in _GLAZES:
                 doubts[at] = _PERHAPS
         before.append(each)
+    spices = {at + step for at in doubts for step in (-1, 1) if is_spaceless(readings[at].text)} & behind
+    doubts |= {at: _PERHAPS for at in spices - doubts.keys() if inside[at].name in ADDITIONS}
     liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]
     return {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid} | doubts
 
