@@ -552,3 +552,8 @@ def test_a_bare_flour_and_what_is_served_with_it_are_read():
 def test_cinnamon_beside_the_sugar_behind_a_dough_is_never_surely_of_it():
     read = lines(f"生地\n{DOUGH_JA}グラニュー糖 大さじ2\nシナモンパウダー 大さじ1/2\n打ち粉 適量")
     assert [sure for _, name, _, sure in read if name in ("sucrose", "cinnamon")] == [False, False]
+
+
+@pytest.mark.parametrize("line", ["塩 5/10g", "強力粉 250/375g", "高筋麵粉 280克+20克(湯種)"])
+def test_amounts_for_two_loaves_or_with_the_scald_are_never_sure(line):
+    assert not any(sure for _, _, _, sure in lines(f"{line}\n水 180g\nイースト 3g")[:1])

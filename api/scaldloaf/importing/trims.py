@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.dough.formula import DOUGH
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.amounts import certain
-from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.items import WITH, has_amount, joined_words
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
@@ -285,6 +285,9 @@ def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt,
     items, doubts = portioned(with_filling(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))
+    said = [sections.title_of([words]).part for words in _said_apart(items)]
+    if SCALD in said and any(isinstance(item, Measure) and item.more for item in items):
+        more = (*more, Doubt.of(UNSURE, "part_for_scald"))  # 280克+20克(湯種)
     if of_a_filling(items) or any(_is_for_something(said, reader) for said in _said_apart(items)):
         more = (*more, Doubt.of(LIKELY, "filling"))
     return items, doubts + more
