@@ -471,3 +471,89 @@ def test_the_part_of_a_list_is_its_heading_in_other_languages_too():
 def test_old_dough_under_the_word_ingredients_is_counted_as_far_as_it_is_used():
     text = "食材:老麵糰\n高筋麵粉 125g\n水 75g\n食材:主麵糰\n老麵 100g\n高筋麵粉 520g\n鹽 9g"
     assert sorted(each[2] for each in lines(text) if each[1]) == [9, 38, 62, 520]
+
+
+@pytest.mark.parametrize(
+    "line, ingredient, grams",
+    [
+        ("卵 3分の1個", "whole_egg", 17),
+        ("水 1と4分の3カップ", "water", 349),
+        ("蛋液 30g,剩下的刷面", "whole_egg", 30),
+        ("蛋液 35g(留5g刷表面)", "whole_egg", 30),
+        ("黄油 40g(面团20、馅料20)", "butter", 20),
+        ("卵 1個(半量は塗り用)", "whole_egg", 25),
+    ],
+)
+def test_a_share_in_words_is_of_the_amount(line, ingredient, grams):
+    assert ("dough", ingredient, grams) in [each[:3] for each in lines(f"強力粉 260g\n塩 3g\n{line}")]
+
+
+@pytest.mark.parametrize("place", ["before", "behind"])
+@pytest.mark.parametrize("heading", ["かぶせ生地", "フラワーペースト", "外层"])
+def test_a_part_without_yeast_beside_a_whole_dough_is_never_surely_dough(heading, place):
+    other, dough = f"{heading}\n薄力粉 40g\nバター 25g\n砂糖 25g\n", f"生地\n{DOUGH_JA}"
+    read = lines(other + dough if place == "before" else dough + other)
+    found = read[:3] if place == "before" else read[-3:]
+    assert not any(part == "dough" and sure for part, _, _, sure in found)
+
+
+@pytest.mark.parametrize("place", ["before", "behind"])
+@pytest.mark.parametrize("form", ["({})", "({}用)"])
+@pytest.mark.parametrize("use", ["フィリング", "クッキー生地", "菠萝皮", "紫薯馅"])
+def test_what_parentheses_say_is_for_a_filling_is_no_dough(use, form, place):
+    other = f"薄力粉{form.format(use)} 40g\n粉糖{form.format(use)} 25g\n"
+    read = lines(other + DOUGH_JA if place == "before" else DOUGH_JA + other)
+    assert [part for part, _, _, _ in (read[:2] if place == "before" else read[-2:])] == ["aside"] * 2
+
+
+@pytest.mark.parametrize(
+    "line", ["バター(食塩不使用) 18g", "葡萄干(泡软备用) 18g", "黄油 18g(面团用)+ 20g(夹层用)"]
+)
+def test_other_uses_in_parentheses_leave_a_line_in_the_dough(line):
+    assert lines(DOUGH_JA + line)[-1][0] == "dough"
+
+
+@pytest.mark.parametrize("between", ["、", "\n"])
+def test_the_lists_of_parts_may_be_in_parentheses(between):
+    text = between.join(
+        (
+            "湯種(強力粉50g、熱湯(95℃)50g)",
+            "本捏ね(強力粉200g、砂糖18g、塩4g、イースト3g、牛乳120g)",
+            "仕上げ(バター10g、砂糖5g)",
+        )
+    )
+    assert [part for part, _ in parts(text)] == ["scald"] * 2 + ["dough"] * 5 + ["aside"] * 2
+
+
+def test_the_part_of_a_table_is_that_of_the_rows_below():
+    rows = (
+        "馅料 | 黄油 | 30g",
+        " | 糖粉 | 25g",
+        "主面团 | 高粉 | 260g",
+        " | 盐 | 3g",
+        " | 酵母 | 3g",
+        " | 水 | 160g",
+    )
+    text = "\n".join(f"| {row} |" for row in rows)
+    assert [part for part, _ in parts(text)] == ["aside"] * 2 + ["dough"] * 4
+
+
+def test_a_bare_flour_and_what_is_served_with_it_are_read():
+    assert lines("粉500グラム/水350ml/塩8g/イースト5g/バター25g")[:2] == [
+        ("dough", "plain_flour", 500, False),
+        ("dough", "water", 349, True),
+    ]
+    assert lines("最佳配方:一斤面粉搭配3克盐、5克糖、5克油和120毫升水。")[:2] == [
+        ("dough", "plain_flour", 500, False),
+        ("dough", "salt", 3, True),
+    ]
+
+
+def test_cinnamon_beside_the_sugar_behind_a_dough_is_never_surely_of_it():
+    read = lines(f"生地\n{DOUGH_JA}グラニュー糖 大さじ2\nシナモンパウダー 大さじ1/2\n打ち粉 適量")
+    assert [sure for _, name, _, sure in read if name in ("sucrose", "cinnamon")] == [False, False]
+
+
+@pytest.mark.parametrize("line", ["塩 5/10g", "強力粉 250/375g", "高筋麵粉 280克+20克(湯種)"])
+def test_amounts_for_two_loaves_or_with_the_scald_are_never_sure(line):
+    assert not any(sure for _, _, _, sure in lines(f"{line}\n水 180g\nイースト 3g")[:1])

@@ -24,6 +24,7 @@ _MOST_PARTS = 9  # three quarters, seven eighths
 _GOES_ON = RANGE | TIMES | {"a", *_DOZENS}  # what may follow a number and belong to it
 _WHOLE_UNITS = frozenset(("g", "ml"))
 LEAST_SLASHED = 10  # of numbers with a stroke between them that are further apart than one
+_WIDEST_SLASHED = 1.4  # a higher second number is that of a larger recipe
 WIDEST_RANGE = 10  # ends further apart than this are hardly one amount
 
 _GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
@@ -316,9 +317,9 @@ def _slashed_range(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quan
         return spanning(certain(low, doubt), certain(high)), at + 3
     if unit is None or unit.label not in _WHOLE_UNITS or not 1 < low < high <= 2 * low:
         return None
-    if high > low + 1 and low < LEAST_SLASHED:
-        return None
-    return spanning(certain(low), certain(high)), at + 3
+    of_two = high > _WIDEST_SLASHED * low or high > low + 1 and low < LEAST_SLASHED  # 5/10 g: of two loaves
+    doubts = (Doubt.of(UNSURE, "range_wide", low=low, high=high),) if of_two else ()
+    return spanning(certain(low, *doubts), certain(high)), at + 3
 
 
 def quantity_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:

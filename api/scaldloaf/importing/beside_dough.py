@@ -80,6 +80,34 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
     ]
 
 
+def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about a part of the list beside another that is a whole dough: it may be a crust or a filling.
+
+    It has no yeast, and flour or two more things that the whole dough lists too.
+    """
+    sections: dict[str, list[Ingredient]] = {}
+    for reading in readings:
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            sections.setdefault(reading.section, []).append(reading.ingredient)
+    whole = [name for name, inside in sections.items() if is_whole_dough(inside)]
+    if len(whole) != 1 or len(sections) < 2:
+        return readings
+    (dough,) = whole
+    beside = {
+        name
+        for name, inside in sections.items()
+        if name != dough
+        and not any(each.yeast for each in inside)
+        and sum(each.is_flour or each in sections[dough] for each in inside) > 1
+    }
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS))
+        if reading.section in beside and reading.in_formula and reading.part == DOUGH
+        else reading
+        for reading in readings
+    ]
+
+
 def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int, Doubt]:
     """The doubts about what is listed behind a whole dough, by place in the readings.
 
@@ -97,6 +125,8 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int,
             elif each.name in _GLAZES:
                 doubts[at] = _PERHAPS
         before.append(each)
+    spices = {at + step for at in doubts for step in (-1, 1) if is_spaceless(readings[at].text)} & behind
+    doubts |= {at: _PERHAPS for at in spices - doubts.keys() if inside[at].name in ADDITIONS}
     liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]
     return {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid} | doubts
 

@@ -5,13 +5,14 @@ import re
 from scaldloaf.importing.sections import ASIDE_WORDS
 
 _AMOUNT = r"\d\s?(?:g|kg|ml|cc|公克|毫升|公升|克|グラム|個|个|本|枚|[大小茶湯汤][匙さじ勺]|[匙勺杯])\s*"
-# More of it that is not weighed: 奶油 20g,另備少許抹模; バター 20g(型用は別に適量).
+# More of it that is not weighed: 奶油 20g,另備少許抹模; バター 20g(型用は別に適量); 蛋液 30g,剩下的刷面.
 _MORE = re.compile(
     r"(?:[,、;；，(（+＋ ]+(?:[並并]?(?:另(?:外)?[備备加準准需取留]|額外|额外|外加|[多再][备備準准])"
     r"|別途|別に|(?:以?及|和|與|与)(?=[少適适若一些])|[+＋])(?P<more>[^,、;；，]{1,16}?)[)）]?"
     r"|[(（](?P<apart>[^\d()（）]{1,14}?)(?:は(?:別|分量外|含ま)|別途|另[計计算]|不[計计含在]|除外|を?除く|未[計计含])"
     r"[^\d()（）]{0,10}[)）]"
     r"|[(（](?:不含|未含|不包[括含]|不[計计]|扣除)(?P<but>[^\d()（）]{1,14}?)[)）]"
+    r"|[,、;；，](?:剩(?:下|[余餘])?|[余餘]下|其[余餘]|多[余餘]|残りは?|余りは?)(?:[用拿][来來于於])?(?P<rest>[^\d,、;；，]{1,10}?)"
     r"|[,、;；，と+＋ ](?P<some>[^\d,、;；，:：]{2,10}?)(?:[適适]量|適宜|少[々許许量])"
     r")\s*$"
 )
@@ -31,6 +32,7 @@ _INCLUDED = re.compile(
     r"\s*[(（](?:[已內内]?包?[含括](?:了|少許|少许)?(?P<before>[^\d()（）]{1,12})|(?P<after>[^\d()（）]{1,12}?)"
     r"(?:を|も)?(?:含む|含め|込み|を使う))[^\d()（）]{0,6}[)）]"
 )
+_BARE_FLOUR = re.compile(r"(?:^\W*|(?<=[、,;/ ]))粉(?=[\s:…・.]{0,8}\d)")  # 粉 500g
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 MOST_NUMBERS = 2  # of one ingredient: 20g(2大匙)
 _ABOUT = re.compile(r"(\d\s?(?:粒|個|枚|本|片|房|g|ml|cc|グラム))ほど")
@@ -47,6 +49,7 @@ def without_besides(plain: str) -> str:
     """A line without more of the same that is not weighed, the name of the spoon, or what is done with it."""
     if plain.isascii():
         return plain
+    plain = _BARE_FLOUR.sub(lambda found: found.group().replace("粉", "小麦粉"), plain)
     plain = _ABOUT.sub(r"\1", _OWN_SPOON.sub(" ", plain))
     plain = _STORY.sub(r"\g<kept>", plain)
     if part := included(plain):
@@ -54,5 +57,5 @@ def without_besides(plain: str) -> str:
     found = _MORE.search(plain)
     if found is None or not 0 < len(_NUMBER.findall(plain, 0, found.start())) <= MOST_NUMBERS:
         return plain
-    said = found["more"] or found["apart"] or found["but"] or found["some"]
+    said = found["more"] or found["apart"] or found["but"] or found["rest"] or found["some"]
     return plain[: found.start()].rstrip() if ASIDE_WORDS.found_in(f" {said} ") else plain

@@ -27,7 +27,7 @@ from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.shells import without_shell
 from scaldloaf.importing.sponges import is_sponge
-from scaldloaf.importing.trims import trimmed
+from scaldloaf.importing.trims import of_a_filling, trimmed
 from scaldloaf.importing.unmeasured import is_amount
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
@@ -237,7 +237,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = as_sold(named, [*packets, *measures], reader.marks.lexicon.language)
     named = _by_fat(named, items) if measures and percents else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
-    outside = _outside_the_name(sections.ASIDE_WORDS, near, named)
+    outside = _outside_the_name(sections.ASIDE_WORDS, near, named) or of_a_filling(items)
     if scald and named.ingredient is None:
         named = beside_scald(items, scald, reader.names) or named
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):

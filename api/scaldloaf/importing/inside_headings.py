@@ -55,7 +55,12 @@ _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
 )
 _BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
-_FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
+_FIRST_CELL = re.compile(
+    r"([\u3040-\u30ff\u4e00-\u9fff]{2,8})(?: |\s?[-–—|]\s?)(?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)"
+)
+_HELD = re.compile(  # 湯種(強力粉 50g、熱湯(95℃) 50g)
+    r"([\u3040-\u30ff\u4e00-\u9fff々]{1,12})\s?\(((?:[^()]|\([^()]*\)){6,})\)(?=\s*(?:[,、;。]|$))"
+)
 _NAMES_A_LIST = ("材料", "用料", "食材", "原料", "配料", "部分", "部份")
 
 
@@ -112,6 +117,20 @@ def without_its_part(plain: str) -> str:
     return f"{found.group(1)}({part}{use}) {found.group(2)}"
 
 
+def without_braces(plain: str) -> str:
+    """A line with the lists of its parts in parentheses, their names in marks: ``湯種(粉50g、湯50g)``."""
+    if plain.isascii() or "(" not in plain:
+        return plain
+    return _HELD.sub(_in_marks, plain)
+
+
+def _in_marks(found: re.Match[str]) -> str:
+    name, held = found.groups()
+    if len(COUNTED.findall(held)) < 2 or not _is_heading(name, False, True):
+        return found.group()
+    return f"【{name}】{held}"
+
+
 def without_list_word(plain: str) -> str:
     """A heading of a part with what is beside its name, as the name with a colon.
 
@@ -159,7 +178,7 @@ def with_yields(plain: list[str]) -> list[str]:
 def with_led_parts(plain: list[str]) -> list[str]:
     """The lines, in marks the parts that a table has before the first line of each: ``本捏 強力粉 200g``.
 
-    Only where one line begins with the scald and another with the dough.
+    Only where one line begins with the scald or a sponge and another with the dough.
     """
     led = {
         at: (found.group(1), title_of([found.group(1)]))
@@ -167,12 +186,12 @@ def with_led_parts(plain: list[str]) -> list[str]:
         if (found := _FIRST_CELL.match(line)) and name_words(found.group(1)) not in ENGLISH.read_as
     }
     parts = {title.part for _, title in led.values() if title.exact}
-    if SCALD not in parts or parts.isdisjoint((DOUGH, SPONGE)):
+    if parts.isdisjoint((SCALD, SPONGE)) or parts <= {SCALD} or parts <= {SPONGE}:
         return plain
     marked = list(plain)
     for at, (word, title) in led.items():
         if title.exact and title.part in _PARTS:
-            marked[at] = f"【{word}】{plain[at][len(word) :].lstrip()}"
+            marked[at] = f"【{word}】{plain[at][len(word) :].lstrip(' -–—|')}"
     return marked
 
 

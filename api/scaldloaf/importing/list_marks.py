@@ -9,9 +9,10 @@ from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.readings import STEP, Reading
 from scaldloaf.importing.sections import SCALD_WORDS, is_dressed, title_of
 from scaldloaf.importing.text import printable
-from scaldloaf.importing.vocabulary import METHOD, PAGE_LINES, heading_words
+from scaldloaf.importing.vocabulary import LIST, METHOD, PAGE_LINES, heading_words
 
 LEAST_NUMBERED = 4
+LEAST_CELLS = 5  # of a row with a part, a name and an amount, with those before and behind its bars
 LEAST_IN_PARENTHESES = 3
 MOST_PAGE_LINE = 50  # characters
 MOST_HEADING = 60
@@ -35,6 +36,25 @@ def without_number_cells(lines: Sequence[str]) -> Sequence[str]:
     if len(numbers) < LEAST_NUMBERED or numbers != list(range(1, len(numbers) + 1)):
         return lines
     return [line[found[at].end() :] if at in found else line for at, line in enumerate(lines)]
+
+
+def with_parts_below(lines: Sequence[str]) -> Sequence[str]:
+    """The lines of a table, the part in its first column in the rows below too: ``| | water | 100 g |``."""
+    part = ""
+    found: list[str] = []
+    for line in lines:
+        cells = line.strip().split("|")
+        if len(cells) >= LEAST_CELLS and not cells[0]:
+            first = cells[1].strip()
+            if first:
+                title = title_of(first.split())
+                part = first if title.exact and title.part not in (None, LIST, METHOD) else ""
+            elif part:
+                line = "|".join(["", f" {part} ", *cells[2:]])
+        else:
+            part = ""
+        found.append(line)
+    return found
 
 
 def without_numbers(lines: Sequence[str], plain: list[str]) -> list[str]:

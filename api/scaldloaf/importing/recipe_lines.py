@@ -24,6 +24,7 @@ from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.inside_headings import (
     with_led_parts,
     with_yields,
+    without_braces,
     without_colon,
     without_its_part,
     without_list_word,
@@ -37,6 +38,7 @@ from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.list_marks import (
     last_scald_heading,
     page_line,
+    with_parts_below,
     without_number_cells,
     without_numbers,
     without_page_lines,
@@ -108,7 +110,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    numbered = without_number_cells(lines)
+    numbered = with_parts_below(without_number_cells(lines))
     cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
     beside, plain = without_page_lines(without_numbers(lines, cleaned))
     whole, plain = joined(lines, without_parentheses(lines, plain))
@@ -117,7 +119,9 @@ def read_lines(
         as_sum(without_its_part(without_colon(_in_one_language(line, words))))
         for line in map(without_long_step, map(without_besides, plain))
     ]
-    plain = with_first_yeast(with_led_parts(with_yields(list(map(without_list_word, plain)))))
+    plain = with_first_yeast(
+        with_led_parts(with_yields([without_list_word(without_braces(line)) for line in plain]))
+    )
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))

@@ -109,7 +109,7 @@ def portioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
             at, said, rest = starts, items[starts:], []
         else:
             continue
-        if found := _portion(items[first], said):
+        if found := _portion(items[first], _in_its_unit(items[first], said)):
             measure, before, doubt = found
             inside: list[Item] = [Group(tuple(before))] if before else []
             return [*items[:first], measure, *items[first + 1 : at], *inside, *rest], (doubt,)
@@ -154,6 +154,20 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         return None
     before = [] if any(map(_is_part, said[:taken])) else [item for item in said[:taken] if item != ";"]
     return _times(whole, 1 - share), before, Doubt.of(LIKELY, "part_not_dough")
+
+
+def _in_its_unit(whole: Item, said: Sequence[Item]) -> list[Item]:
+    """Parts without a unit that add up to the whole, in its unit: ``40克(面团20、馅料20)``."""
+    bare = [item for item in said if isinstance(item, Measure) and item.kind == COUNT and not item.unit.label]
+    if not isinstance(whole, Measure) or len(bare) < 2:
+        return list(said)
+    total = sum(item.quantity.best for item in bare)
+    if abs(total - whole.quantity.best) > _SAME * total:
+        return list(said)
+    return [
+        item._replace(unit=whole.unit) if isinstance(item, Measure) and item in bare else item
+        for item in said
+    ]
 
 
 def _adds_up(whole: Measure, said: Sequence[Item]) -> bool:

@@ -55,14 +55,16 @@ _HAN_NUMBER = re.compile(
     f"[一二兩两三四五六七八九十百]{{1,5}}{_HAN_COUNTED}|半{_HAN_COUNTED}|(?<=さじ)[一二三半]"
 )
 _HAN_COMPOUND = re.compile("(?<=[一二三四五六七八九十半][兩两])(?=[一二三四五六七八九半][錢钱])")
-_HAN_FRACTION = re.compile("(?:([一二三])又)?([二三四五八])分[之の]([一二三])")
+_HAN_FRACTION = re.compile(  # 四分之三, 1と3分の1
+    r"(?:([一二三1-9])\s?[又と])?(?<!\d)([二三四五八2-9]|10)\s?分[之の]\s?([一二三1-9])(?!\d)"
+)
 _HAN_HALF = re.compile(
     "(\\d)( ?(?:[顆颗個个杯包斤兩两錢钱磅]|公斤|[茶湯汤大小]?[匙勺]|カップ)|(?<=さじ\\d)杯?)半"
     "(?![熟生乾干脱脫全])"
 )
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
 _SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
-    rf"(?<=[\dgGlLcC克個个匙勺杯]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
+    rf"(?<=[\dgGlLcC克個个匙勺杯ム]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
 )
 _GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
 _GRADE_BEFORE = re.compile(_GRADE + r"[ -](\w{0,12}mehl)\b", re.IGNORECASE)
@@ -239,8 +241,8 @@ def _with_han_numbers(text: str) -> str:
 
 def _han_fraction(found: re.Match[str]) -> str:
     whole, under, over = found.groups()
-    fraction = f"{_HAN_DIGITS[over]}/{_HAN_DIGITS[under]}"
-    return f"{_HAN_DIGITS[whole]} {fraction}" if whole else fraction
+    fraction = f"{_HAN_DIGITS.get(over, over)}/{_HAN_DIGITS.get(under, under)}"
+    return f"{_HAN_DIGITS.get(whole, whole)} {fraction}" if whole else fraction
 
 
 def _han_number(found: re.Match[str]) -> str:

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.dough.formula import DOUGH
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.amounts import certain
-from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.items import WITH, has_amount, joined_words
+from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
@@ -22,9 +23,11 @@ from scaldloaf.importing.vocabulary import (
     NO_UNIT,
     NUMBERS,
     OF_WHICH,
+    OUTSIDE,
     PERCENT,
     PIECE,
     is_spaceless,
+    name_words,
     plain_word,
 )
 
@@ -34,6 +37,7 @@ _THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "res
 _DASHES = frozenset(("-", "–", "—"))
 _STROKES = frozenset(("/", "="))  # between an amount of one yeast and that of another
 _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
+_NOT_FOR = ("使用", "备用", "備用", "食用", "专用", "專用", "専用")  # no use: 食塩不使用, 泡软备用
 _LEAST_REMARK = 3  # words behind a dash that tell a story
 _INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
@@ -249,10 +253,41 @@ def _first_clause(items: Sequence[Item]) -> list[Item]:
     return list(items[: amounts[1] - 1] if type(between) is str or between == "," else items)
 
 
+def of_a_filling(items: Sequence[Item]) -> str | None:
+    """What parentheses say that a thing is for, where that is a crust or a filling: ``糖粉(菠萝皮)``."""
+    said = _said_apart(items)
+    titles = list(map(sections.title_of, map(lambda words: [words], said)))
+    if any(title.part == DOUGH for title in titles):
+        return None
+    for words, title in zip(said, titles, strict=True):
+        is_aside = title.part == OUTSIDE and title.exact or sections.ends_with_aside(words.removesuffix("用"))
+        if is_aside and name_words(words) not in NAMES:
+            return words
+    return None
+
+
+def _said_apart(items: Sequence[Item]) -> list[str]:
+    """What parentheses say, in scripts without spaces, where they hold words only."""
+    groups = [item for item in items if isinstance(item, Group) and all(type(e) is str for e in item.items)]
+    return [said for group in groups if is_spaceless(said := "".join(map(str, group.items)))]
+
+
+def _is_for_something(said: str, reader: Reader) -> bool:
+    """Whether words say what for, and no dough: ``フライ用``."""
+    if not said.endswith("用") or said.endswith(_NOT_FOR):
+        return False
+    return sections.title_of([said]).part is None and not reader.names.is_harmless(said)
+
+
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
     items = _without_added(_after_colon(without_step(_with_counted_part(items))))
     items, doubts = portioned(with_filling(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))
+    said = [sections.title_of([words]).part for words in _said_apart(items)]
+    if SCALD in said and any(isinstance(item, Measure) and item.more for item in items):
+        more = (*more, Doubt.of(UNSURE, "part_for_scald"))  # 280克+20克(湯種)
+    if of_a_filling(items) or any(_is_for_something(said, reader) for said in _said_apart(items)):
+        more = (*more, Doubt.of(LIKELY, "filling"))
     return items, doubts + more

@@ -2,7 +2,11 @@
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.beside_dough import behind_a_whole_dough, runs_beside_a_dough
+from scaldloaf.importing.beside_dough import (
+    behind_a_whole_dough,
+    beside_a_whole_dough,
+    runs_beside_a_dough,
+)
 from scaldloaf.importing.contents import (
     additions,
     certain_by_heading,
@@ -60,7 +64,7 @@ def settled(
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
-    readings = runs_beside_a_dough(behind_a_whole_dough(readings))
+    readings = runs_beside_a_dough(beside_a_whole_dough(behind_a_whole_dough(readings)))
     if not flour_is_said:
         readings = _same_flour(readings)
     return with_sponges(_mentions(certain_by_heading(readings), reader))
