@@ -47,7 +47,7 @@ from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import MOST_SENTENCES, sentences_of, with_scald_of_method
 from scaldloaf.importing.method_amounts import with_method_amounts
 from scaldloaf.importing.names import Names
-from scaldloaf.importing.number_columns import with_one_column, without_dashes
+from scaldloaf.importing.number_columns import with_one_column, without_dashes, without_other_batch
 from scaldloaf.importing.nutrition import label_lines
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.sections import title_of
@@ -110,7 +110,7 @@ def read_lines(
     """
     numbered = without_number_cells(lines)
     cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
-    beside, plain = without_page_lines(without_numbers(lines, cleaned))
+    beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = joined(lines, without_parentheses(lines, plain))
     words = lexicon(language_of(plain))
     plain = [
