@@ -11,6 +11,8 @@ from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     has_measure,
     heading_of,
+    inside_parentheses,
+    is_yield,
     led_title_end,
     title_end,
     title_reading,
@@ -296,8 +298,10 @@ def _read_tokens(
     tokens: list[Token], plain: str, dressed: bool, blank: Reading, reader: Reader
 ) -> list[Reading]:
     faults: list[Fault] = []
+    if bare := inside_parentheses(tokens, reader):
+        tokens, blank = bare, blank._replace(doubts=(*blank.doubts, Doubt.of(LIKELY, "optional")))
     items = read_items(tokens, reader.marks, faults)
-    if _is_about_the_recipe(tokens) or is_total(items):
+    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items):
         return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts
