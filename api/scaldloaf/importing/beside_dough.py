@@ -26,6 +26,7 @@ _BOILED = frozenset(  # with the water of bagels
 )
 _AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
 LEAST_OF_RUN = 3  # ingredients of a list on one line
+MOST_OF_BLOCK = 12  # lines of a filling
 _BOILING = 1.5  # so many times the flour, water is no dough's
 
 
@@ -83,7 +84,8 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
 def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int, Doubt]:
     """The doubts about what is listed behind a whole dough, by place in the readings.
 
-    A liquid right before what is listed again is as doubtful: dumplings are steamed in both.
+    A liquid right before what is listed again is as doubtful: dumplings are steamed in both. So are all the
+    lines between a blank one and what is listed again: they are one list.
     """
     doubts: dict[int, Doubt] = {}
     behind: set[int] = set()
@@ -98,7 +100,19 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int,
                 doubts[at] = _PERHAPS
         before.append(each)
     liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]
-    return {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid} | doubts
+    again = [at for at, doubt in doubts.items() if doubt is _AGAIN]
+    blocks = {each for at in again for each in _block_before(readings, at) if each in behind}
+    found = {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid}
+    return found | dict.fromkeys(blocks, _AGAIN) | doubts
+
+
+def _block_before(readings: list[Reading], at: int) -> range:
+    """The places from a blank line down to a reading; none where that line is right below others."""
+    start = at
+    while start and readings[start].line - readings[start - 1].line <= 1 and at - start < MOST_OF_BLOCK:
+        start -= 1
+    has_blank = start > 0 and readings[start].line - readings[start - 1].line > 1
+    return range(start, at) if has_blank else range(at, at)
 
 
 def _boiled(readings: list[Reading], inside: dict[int, Ingredient]) -> list[int]:

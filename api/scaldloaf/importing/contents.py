@@ -187,7 +187,10 @@ def sublists(readings: list[Reading]) -> list[Reading]:
         behind = [each.ingredient for each in readings[at + 1 : end] if each.in_formula and each.ingredient]
         if any(each.yeast for each in behind):
             continue
-        is_other = reading.part == OUTSIDE or any(each.is_flour or each in before for each in behind)
+        is_other = any(each.is_flour or each in before for each in behind)
+        if reading.part == OUTSIDE and reading.ingredient and not is_other:
+            continue  # milk for brushing: it heads nothing
+        is_other = is_other or reading.part == OUTSIDE
         for place in range(at + 1, end):
             if found[place].in_formula:
                 found[place] = readings[place]._replace(

@@ -10,6 +10,7 @@ from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
+from scaldloaf.importing.contents import rises
 from scaldloaf.importing.cooked_steps import is_cooked, is_piped
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
@@ -53,6 +54,7 @@ _IN_THE_POT = frozenset(
 )
 MOST_PINCH_G = 1.0
 _BASIC = frozenset(("flour", "yeast", "milk", "water", "sucrose", "butter", "oil", "salt"))
+LEAST_FILLING = 2  # ingredients of a filling
 _LEAST_NAMED = 5  # ingredients of a dough that the method names one by one
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
@@ -199,7 +201,10 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places += _rolled_in(readings, sentences, reader)
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
-    doubt = Doubt.of(LIKELY, BY_WASH)
+    filled = frozenset(_of_filling(readings, sentences, frozenset(places), reader))
+    moved = dict.fromkeys(filled, Doubt.of(LIKELY, "filling")) | dict.fromkeys(
+        places, Doubt.of(LIKELY, BY_WASH)
+    )
     perhaps = {at for name in washed - mixed for at in _last_and_little(readings, name)}
     perhaps |= _never_mixed(readings, mixed | washed)
     readings = [
@@ -207,7 +212,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         for at, reading in enumerate(readings)
     ]
     return [
-        reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
+        reading._replace(part=OUTSIDE, section_doubts=(moved[at],)) if at in moved else reading
         for at, reading in enumerate(readings)
     ]
 
@@ -223,10 +228,42 @@ def _rolled_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Re
         return []
     last = readings[butters[-1]].ingredient
     for sentence in sentences:
-        is_filled = any(map(sentence.__contains__, FILLED)) and not any(map(sentence.__contains__, KNEADED))
-        if is_filled and last and last.name in _named(sentence, reader):
+        if _fills(sentence) and last and last.name in _named(sentence, reader):
             return butters[-1:]
     return []
+
+
+def _of_filling(
+    readings: Sequence[Reading], sentences: Sequence[str], on_top: frozenset[int], reader: Reader
+) -> list[int]:
+    """Where the last lines are that a step makes a filling of, behind a dough that rises without them.
+
+    What the dough has not besides is named in no other step: ``spread the butter, sugar and cinnamon on it``.
+    """
+    filled = list(filter(_fills, sentences))
+    if not filled:
+        return []
+    kinds = {_kind(INGREDIENTS[name]) for each in filled for name in _named(each, reader)}
+    inside = [
+        (at, each.ingredient)
+        for at, each in enumerate(readings)
+        if each.in_formula and each.part == DOUGH and each.ingredient and at not in on_top
+    ]
+    run: dict[str, int] = {}
+    while inside and (kind := _kind(inside[-1][1])) in kinds - run.keys() - {"flour", "yeast"}:
+        run[kind] = inside.pop()[0]
+    before = [ingredient for _, ingredient in inside]
+    if len(run) < LEAST_FILLING or not rises(before):
+        return []
+    others = [each for each in sentences if each not in filled and not washes(each)]
+    mixed = {_kind(INGREDIENTS[name]) for each in others for name in _named(each, reader)}
+    return list(run.values()) if not run.keys() & mixed - set(map(_kind, before)) else []
+
+
+def _fills(sentence: str) -> bool:
+    """Whether a sentence is about a filling, and kneads nothing."""
+    lower = sentence.lower()
+    return any(map(lower.__contains__, FILLED)) and not any(map(lower.__contains__, KNEADED))
 
 
 def _in_the_pot(readings: Sequence[Reading], name: str) -> list[int]:
@@ -350,9 +387,13 @@ def _never_mixed(readings: Sequence[Reading], named: set[str]) -> set[int]:
 
 
 def _kind(ingredient: Ingredient) -> str:
-    """What a step calls an ingredient, whatever its kind: flour, yeast, milk."""
+    """What a step calls an ingredient, whatever its kind: flour, yeast, milk, butter, sugar."""
     if ingredient.is_flour or ingredient.yeast:
         return "yeast" if ingredient.yeast else "flour"
+    if ingredient.name in _BUTTERS:
+        return "butter"
+    if ingredient.name in ("brown_sugar", "soft_white_sugar"):
+        return "sucrose"
     return "milk" if ingredient.name.endswith("_milk") else ingredient.name
 
 
