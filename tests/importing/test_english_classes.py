@@ -227,3 +227,77 @@ def test_short_lists_with_marks_or_with_the_scald_in_each_name(text):
 def test_a_total_is_no_flour():
     text = f"Total flour: 500 g\n{WHOLE}"
     assert formula(text, "dough")["bread_flour"] == 500
+
+
+def test_a_table_with_several_units_is_read_in_grams():
+    table = (
+        "Ingredient | Lbs | Grams | Bakers % |\n---|---|---|---|\nBread Flour | 2.50 | 1134 | 100% |\n"
+        "Water | 1.70 | 771 | 68% |\nSugar | .06 | 27 | 2.4% |\nSalt | .06 | 27 | 2.4% |\n"
+        "Instant yeast | .01 | 4 | .8% |"
+    )
+    found = {"bread_flour": 1134, "water": 771, "sucrose": 27, "salt": 27, "instant_yeast": 4}
+    assert formula(table, "dough") == found
+
+
+def test_amounts_of_another_batch_in_parentheses_are_passed_over():
+    text = (
+        "500g bread flour (250g)\n300g milk (150g)\n50g sugar (25g)\n10g salt (5g)\n7g instant yeast (1 tsp)"
+    )
+    found = {"bread_flour": 500, "whole_milk": 300, "sucrose": 50, "salt": 10, "instant_yeast": 7}
+    assert formula(text, "dough") == found
+    assert all(line["sure"] != "unsure" for line in answer(text)["lines"])
+
+
+def test_a_block_behind_a_whole_dough_in_which_something_is_listed_again_is_in_doubt():
+    lines = answer(f"{WHOLE}\n\n130 g margarine\n100 g sugar\n20 g raisins")["lines"]
+    assert [line["section_sure"] for line in lines[-3:-1]] == ["unsure", "unsure"]
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Filling: beat the butter, sugar and cinnamon.",
+        "Spread the butter and sugar on it, then cinnamon; roll up.",
+    ],
+)
+def test_what_a_step_makes_a_filling_of_is_no_dough(step):
+    text = f"{WHOLE}\n2 tsp cinnamon\n100 g butter\n75 g brown sugar\n\nMethod:\nKnead the dough.\n{step}"
+    assert formula(text, "dough").keys().isdisjoint(("cinnamon", "brown_sugar"))
+    kneaded = text.replace("Knead the dough.", "Knead the flour, milk and cinnamon.")
+    assert "cinnamon" in formula(kneaded, "dough")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "For 1 loaf of 700 g",
+        "Makes about 1000 g of dough",
+        "[Makes 900 g of sweet bread dough]",
+        "2 loaves at 450 g",
+    ],
+)
+def test_how_much_is_made_is_no_ingredient(line):
+    assert [each["kind"] for each in answer(f"{line}\n{WHOLE}")["lines"]][0] == "step"
+    assert answer(f"50 g stale bread\n{WHOLE}")["lines"][0]["kind"] == "ingredient"
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("(optional: 100 g raisins)", ("dough", "raisins", "likely")),
+        ("1 more egg, beaten with a splash of water, for eggwash", ("aside", "whole_egg", "likely")),
+        ("20 g potato/tapioca starch", ("dough", "potato_starch", "unsure")),
+        ("20 g corn or potato starch", ("dough", "corn_starch", "unsure")),
+        ("10 g butter or olive oil", ("dough", "butter", "unsure")),
+        ("1 egg or egg yolk", ("dough", "whole_egg", "unsure")),
+    ],
+)
+def test_lines_in_parentheses_lines_of_more_and_names_that_share_a_word(line, expected):
+    read = answer(f"{WHOLE}\n{line}")["lines"][-1]
+    assert (read["part"], read["ingredient"]) == expected[:2]
+    assert read["sure"] in (expected[2], "likely", "unsure")
+
+
+def test_milk_to_brush_with_heads_no_list():
+    lines = answer(f"{WHOLE}\nMilk for brushing\nTutti frutti - 50 g")["lines"]
+    assert (lines[-1]["part"], lines[-1]["in_formula"]) == ("dough", True)

@@ -278,3 +278,33 @@ def test_dots_between_items_are_commas():
 def test_what_the_writer_does_is_no_part_of_a_name(verb):
     (read,) = last(f"100 ml Milch {verb}")
     assert (read["ingredient"], round(read["mass"]["best"])) == ("whole_milk", 103)
+
+
+def test_a_dough_names_its_sponge_first_and_a_heading_says_how_long_its_part_takes():
+    text = (
+        "Sauerteig: 6 bis 10 Stunden\n- 60 g Anstellgut\n- 200 g Roggenmehl\n- 200 g Wasser\n\n"
+        "Mehlkochstück: 4 bis 12 Stunden\n- 60 g Dinkelmehl 630\n- 300 g Wasser\n\n"
+        "Hauptteig:\n- Sauerteig\n- Mehlkochstück\n- 740 g Dinkelmehl 630\n- 100 g Butter\n- 20 g Salz"
+    )
+    assert parts(text) == [
+        ("dough", "rye_flour", 200),
+        ("dough", "water", 200),
+        ("scald", "spelt_flour", 60),
+        ("scald", "water", 300),
+        ("dough", "spelt_flour", 740),
+        ("dough", "butter", 100),
+        ("dough", "salt", 20),
+    ]
+
+
+@pytest.mark.parametrize("line", ["1 Ei zusätzlich zum Bestreichen", "1 weiteres Ei, zum Bestreichen"])
+def test_one_more_egg_is_for_the_crust(line):
+    assert [(each["part"], each["ingredient"]) for each in last(line)] == [("aside", "whole_egg")]
+
+
+def test_the_first_of_two_starches_has_the_word_of_the_second():
+    assert [each["ingredient"] for each in last("20 g Kartoffel-/Maisstärke")] == ["potato_starch"]
+
+
+def test_half_a_lemon_is_no_half_gram_of_its_rind():
+    assert last("Schale von 1/2 unbehandelten Zitrone")[0]["mass"] is None

@@ -32,6 +32,7 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
+_ZESTS, MOST_FRUITS = frozenset(("lemon_zest", "orange_zest")), 2
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
@@ -162,6 +163,8 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
             return reading
         if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
             return reading  # 1 yogur
+        if reading.ingredient.name in _ZESTS and reading.bare.best <= MOST_FRUITS:
+            return reading  # zest of 1/2 lemon
         low, best, high = reading.bare[:3]
         doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
         return reading._replace(
