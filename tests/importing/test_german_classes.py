@@ -308,3 +308,17 @@ def test_the_first_of_two_starches_has_the_word_of_the_second():
 
 def test_half_a_lemon_is_no_half_gram_of_its_rind():
     assert last("Schale von 1/2 unbehandelten Zitrone")[0]["mass"] is None
+
+
+def test_a_list_of_all_that_the_parts_have_is_not_counted_twice():
+    overview = "Gesamt\n500 g Weizenmehl 550\n205 g Wasser\n50 g Butter\n11 g Salz\n10 g Frischhefe\n\n"
+    own = (
+        "Mehlkochstück\n25 g Weizenmehl 550\n125 g Wasser\n\nHauptteig\n150 g Mehlkochstück\n"
+        "475 g Weizenmehl 550\n80 g Wasser\n50 g Butter\n11 g Salz\n10 g Frischhefe"
+    )
+    for heading in ("Gesamt", "Zutatenübersicht", "Was hinein kommt"):
+        assert parts(overview.replace("Gesamt", heading) + own) == parts(own)
+
+
+def test_a_yolk_thinned_with_cream_is_brushed_on():
+    assert lines_of(DOUGH + "50 g Butter\n1 Eigelb, mit 1 EL Rahm verdünnt")[-1]["part"] == "aside"

@@ -2,7 +2,7 @@
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.beside_dough import behind_a_whole_dough, runs_beside_a_dough
+from scaldloaf.importing.beside_dough import behind_a_whole_dough, runs_beside_a_dough, without_overview
 from scaldloaf.importing.contents import (
     additions,
     certain_by_heading,
@@ -60,6 +60,7 @@ def settled(
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
+    readings = without_overview(readings)
     readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
     readings = runs_beside_a_dough(behind_a_whole_dough(readings))
     if not flour_is_said:
