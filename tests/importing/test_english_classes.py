@@ -301,3 +301,43 @@ def test_lines_in_parentheses_lines_of_more_and_names_that_share_a_word(line, ex
 def test_milk_to_brush_with_heads_no_list():
     lines = answer(f"{WHOLE}\nMilk for brushing\nTutti frutti - 50 g")["lines"]
     assert (lines[-1]["part"], lines[-1]["in_formula"]) == ("dough", True)
+
+
+def test_numbered_steps_are_no_lists_though_each_names_an_amount():
+    method = (
+        "Cooking steps\nStep 1: Proof the Yeast\n- Put 300 g milk in a jug.\n- Add 7 g instant yeast to it.\n"
+        "Step 2: Mix Dough\n- Add 50 g of sugar to the bowl."
+    )
+    assert {line["kind"] for line in answer(f"{WHOLE}\n{method}")["lines"][7:]} == {"step"}
+
+
+def test_a_line_with_only_a_time_is_no_ingredient():
+    kinds = [
+        line["kind"] for line in answer(f"{WHOLE}\nRISE 1 hour 45 minutes\nmix 20 seconds/Speed 4")["lines"]
+    ]
+    assert kinds[7:] == ["step", "step"]
+
+
+def test_a_pint_is_of_the_place_whose_words_the_recipe_has():
+    # A British pint is 20 fluid ounces, 568 ml; a US one 16, 473 ml.
+    for flour, grams in (("strong white flour", 284), ("bread flour", 236)):
+        text = f"1 lb {flour}\n1/2 pint water\n1 tsp salt\n1/2 oz fresh yeast"
+        assert formula(text, "dough")["water"] == pytest.approx(grams, abs=1)
+
+
+def test_lines_for_the_scald_under_a_known_heading_are_all_the_scald():
+    text = (
+        "Ingredients\n475 g bread flour\n25 g bread flour for the tangzhong\n125 g water for the tangzhong\n"
+    )
+    assert formula(text + "7 g instant yeast\n9 g salt\n150 g whole milk", "scald") == {
+        "bread_flour": 25,
+        "water": 125,
+    }
+
+
+def test_a_list_with_a_letter_is_of_the_dough():
+    text = (
+        "Ingredients A (Tangzhong)\n20 g bread flour\n100 g water\n\nIngredients B\n480 g bread flour\n"
+        "200 g whole milk\n8 g salt\n7 g instant yeast\n\nIngredient C\n30 g butter"
+    )
+    assert formula(text, "dough")["butter"] == 30

@@ -58,11 +58,14 @@ LEAST_FILLING = 2  # ingredients of a filling
 _LEAST_NAMED = 5  # ingredients of a dough that the method names one by one
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
-_BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
+_BEATEN = frozenset(
+    ("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen", "verdunnt")
+)
 _WITH = frozenset(("with", "mit"))
 _THINNED = re.compile(
     rf"\b(?:{'|'.join(sorted(_BEATEN))}) (?:together )?(?:with|mit) .*"
     r"\b(?:water|milk|cream|wasser|milch|sahne|rahm)\b"
+    r"|\bmit .*\b(?:wasser|milch|sahne|rahm) (?:verdunnt|verquirlt|verruhrt|verschlagen)\b"
 )
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
 _WASH_PHRASES, _EXCEPT_PHRASES = (
