@@ -28,7 +28,7 @@ from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, ment
 from scaldloaf.importing.scald_parts import chunks_of, names_its_own
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
-from scaldloaf.importing.steps import has_step_word, is_step, is_step_number
+from scaldloaf.importing.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     INFO,
@@ -38,6 +38,7 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     REMARK,
     SPONGE,
+    STAGES,
     STEPS,
     heading_words,
     plain_word,
@@ -65,8 +66,8 @@ _DIGITS = re.compile(r"\d+")
 _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
-    r"^(?:stufe|schritt|teil|phase|step|part|stage|paso|parte|fase|etapa|étape|etape|partie|passo"
-    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
+    rf"^(?:{'|'.join(STAGES)}"
+    r"|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
@@ -356,6 +357,8 @@ def _read_ingredients(
         readings = all_outside(readings)
     if _is_title(items, readings, reader):
         return [title_reading(blank)]
+    if takes_time(items) and not any(each.ingredient for each in readings):
+        return [_remark(blank)]  # rise 1 hour 45 minutes
     reader.has_listed = reader.has_listed or any(reading.ingredient for reading in readings)
     return readings
 
