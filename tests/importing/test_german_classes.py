@@ -322,3 +322,14 @@ def test_a_list_of_all_that_the_parts_have_is_not_counted_twice():
 
 def test_a_yolk_thinned_with_cream_is_brushed_on():
     assert lines_of(DOUGH + "50 g Butter\n1 Eigelb, mit 1 EL Rahm verdünnt")[-1]["part"] == "aside"
+
+
+def test_a_lone_yolk_and_the_spoon_of_milk_that_thins_it_are_of_the_crust():
+    text = (
+        f"{DOUGH}250 g Milch\n40 g Butter\n1 Eigelb\n1 EL Kondensmilch\n\nUnd so funktioniert’s:\n"
+        "Alles verkneten.\nDas Ei mit Kondensmilch verquirlen und den Zopf damit bestreichen."
+    )
+    found = {line["ingredient"]: line["part"] for line in lines_of(text) if line["ingredient"]}
+    assert (found["egg_yolk"], found["evaporated_milk"]) == ("aside", "aside")
+    kneaded = text.replace("Alles verkneten.", "Mehl, Ei und Kondensmilch verkneten.")
+    assert ("dough", "evaporated_milk", 16) in parts(kneaded)

@@ -58,6 +58,7 @@ LEAST_FILLING = 2  # ingredients of a filling
 _LEAST_NAMED = 5  # ingredients of a dough that the method names one by one
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
+_LEAST_WET = 50.0  # water of what an egg is thinned with
 _BEATEN = frozenset(
     ("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen", "verdunnt")
 )
@@ -202,6 +203,9 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
     places += [at for name in boiled - mixed for at in _in_the_pot(readings, name)]
     places += _rolled_in(readings, sentences, reader)
+    places += [at for name in washed - mixed for at in _thinners(readings, name)]
+    if _EGG in washed - mixed:
+        places += _lone_yolk(readings)
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     filled = frozenset(_of_filling(readings, sentences, frozenset(places), reader))
@@ -361,6 +365,32 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
     if name in _LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):
         return lines[-1:]
     return []
+
+
+def _thinners(readings: Sequence[Reading], name: str) -> list[int]:
+    """Where a little of a liquid is, listed last, that the method only brushes on: ``1 EL Kondensmilch``."""
+    if INGREDIENTS[name].water_percent < _LEAST_WET or name in _LISTED_TWICE | _EGGS:
+        return []
+    inside = [at for at, each in enumerate(readings) if each.in_formula and each.part == DOUGH]
+    return [
+        at
+        for at in inside[-1:]
+        if (named := readings[at].ingredient)
+        and named.name == name
+        and 0 < readings[at].grams <= _MOST_THINNED_G
+        and _is_late(readings, at)
+    ]
+
+
+def _lone_yolk(readings: Sequence[Reading]) -> list[int]:
+    """Where the yolk is that a step calls the egg, in a list that has no other."""
+    eggs = [
+        at
+        for at, each in enumerate(readings)
+        if each.in_formula and each.part == DOUGH and each.ingredient and each.ingredient.name in _EGGS
+    ]
+    is_yolk = len(eggs) == 1 and readings[eggs[0]].ingredient is INGREDIENTS[_YOLK]
+    return eggs if is_yolk and _is_late(readings, eggs[0]) else []
 
 
 def _is_mixed_behind(readings: Sequence[Reading], at: int) -> bool:
