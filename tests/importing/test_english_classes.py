@@ -341,3 +341,16 @@ def test_a_list_with_a_letter_is_of_the_dough():
         "200 g whole milk\n8 g salt\n7 g instant yeast\n\nIngredient C\n30 g butter"
     )
     assert formula(text, "dough")["butter"] == 30
+
+
+@pytest.mark.parametrize(
+    ("method", "scald"),
+    [
+        ("Of the flour, take 20 g and cook it with 100 g of the milk until thick.", (20, 100)),
+        ("Cook half the milk with 30 g of the flour in a pan until thick.", (30, 150)),
+        ("Cook 20 g of the flour and 100 g of the milk in a pan until thick.", (20, 100)),
+    ],
+)
+def test_a_step_names_what_it_takes_an_amount_of_before_it_or_takes_half(method, scald):
+    found = formula(f"{WHOLE}\n\nMethod:\n{method}", "scald")
+    assert (found["bread_flour"], found["whole_milk"]) == scald

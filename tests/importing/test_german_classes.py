@@ -333,3 +333,18 @@ def test_a_lone_yolk_and_the_spoon_of_milk_that_thins_it_are_of_the_crust():
     assert (found["egg_yolk"], found["evaporated_milk"]) == ("aside", "aside")
     kneaded = text.replace("Alles verkneten.", "Mehl, Ei und Kondensmilch verkneten.")
     assert ("dough", "evaporated_milk", 16) in parts(kneaded)
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Vom Mehl 20 g abnehmen und mit 100 g Milch zu einem Kochstück kochen.",
+        "Die Hälfte der Milch mit 20 g Mehl im Topf aufkochen, bis die Masse eindickt.",
+    ],
+)
+def test_a_step_takes_an_amount_of_what_it_names_before_it_or_half(step):
+    found = parts(f"{DOUGH}200 g Milch\n\nZubereitung:\n{step}")
+    assert [each for each in found if each[0] == "scald"] == [
+        ("scald", "bread_flour", 20),
+        ("scald", "whole_milk", 100),
+    ]
