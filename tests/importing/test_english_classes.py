@@ -354,3 +354,15 @@ def test_a_list_with_a_letter_is_of_the_dough():
 def test_a_step_names_what_it_takes_an_amount_of_before_it_or_takes_half(method, scald):
     found = formula(f"{WHOLE}\n\nMethod:\n{method}", "scald")
     assert (found["bread_flour"], found["whole_milk"]) == scald
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Of which for the tangzhong: 25g flour and 125g milk",
+        "For the tangzhong, from the above: 25 g flour and 125 g milk",
+    ],
+)
+def test_a_part_of_the_list_for_the_scald_is_not_counted_twice(line):
+    text = f"Ingredients\n500 g bread flour\n300 g milk\n10 g salt\n7 g yeast\n{line}"
+    assert formula(text, "dough")["bread_flour"] == 475

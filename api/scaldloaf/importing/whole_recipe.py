@@ -16,7 +16,7 @@ from scaldloaf.importing.contents import (
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
-from scaldloaf.importing.scald_parts import is_on_one_line, with_the_rest_in_the_dough
+from scaldloaf.importing.scald_parts import is_on_one_line, with_the_rest_in_the_dough, without_parts_twice
 from scaldloaf.importing.sponges import with_sponges
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.reference import INGREDIENTS
@@ -65,6 +65,7 @@ def settled(
     readings = runs_beside_a_dough(behind_a_whole_dough(readings))
     if not flour_is_said:
         readings = _same_flour(readings)
+    readings = without_parts_twice(readings)
     return with_sponges(_mentions(certain_by_heading(readings), reader))
 
 
