@@ -269,6 +269,11 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
     return _Each(low, best, high, evidence, words, sources, doubts).times(measure.quantity)
 
 
+def _kitchen_of(unit: Unit, choices: Choices) -> str | None:
+    """Whose measure a unit is, where the baker or the words of the recipe say so."""
+    return choices.cup or ("metric" if choices.big_pints and unit is _PINT else None)
+
+
 def _volume_of(unit: Unit, choices: Choices) -> _Each:
     """What a cup, spoon or pinch holds, cm³; one of no chosen kitchen may be US or metric."""
     if unit.coefficient:
@@ -277,7 +282,7 @@ def _volume_of(unit: Unit, choices: Choices) -> _Each:
         no_size = (Doubt.of(UNSURE, "glass_size", ml=row.value),) if unit.kind == VOLUME else ()
         return _Each(row.low, row.value, row.high, row.evidence, words, row.sources, no_size)
     us, metric = unit.cm3.us, unit.cm3.metric
-    cup = choices.cup or ("metric" if choices.big_pints and unit is _PINT else None)
+    cup = _kitchen_of(unit, choices)
     if cup or us == metric:
         cm3 = getattr(unit.cm3, cup) if cup else us
         return _Each(cm3, cm3, cm3, "exact", f"× {cm3:.6g} cm3", ())
