@@ -227,3 +227,142 @@ def test_short_lists_with_marks_or_with_the_scald_in_each_name(text):
 def test_a_total_is_no_flour():
     text = f"Total flour: 500 g\n{WHOLE}"
     assert formula(text, "dough")["bread_flour"] == 500
+
+
+def test_a_table_with_several_units_is_read_in_grams():
+    table = (
+        "Ingredient | Lbs | Grams | Bakers % |\n---|---|---|---|\nBread Flour | 2.50 | 1134 | 100% |\n"
+        "Water | 1.70 | 771 | 68% |\nSugar | .06 | 27 | 2.4% |\nSalt | .06 | 27 | 2.4% |\n"
+        "Instant yeast | .01 | 4 | .8% |"
+    )
+    found = {"bread_flour": 1134, "water": 771, "sucrose": 27, "salt": 27, "instant_yeast": 4}
+    assert formula(table, "dough") == found
+
+
+def test_amounts_of_another_batch_in_parentheses_are_passed_over():
+    text = (
+        "500g bread flour (250g)\n300g milk (150g)\n50g sugar (25g)\n10g salt (5g)\n7g instant yeast (1 tsp)"
+    )
+    found = {"bread_flour": 500, "whole_milk": 300, "sucrose": 50, "salt": 10, "instant_yeast": 7}
+    assert formula(text, "dough") == found
+    assert all(line["sure"] != "unsure" for line in answer(text)["lines"])
+
+
+def test_a_block_behind_a_whole_dough_in_which_something_is_listed_again_is_in_doubt():
+    lines = answer(f"{WHOLE}\n\n130 g margarine\n100 g sugar\n20 g raisins")["lines"]
+    assert [line["section_sure"] for line in lines[-3:-1]] == ["unsure", "unsure"]
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Filling: beat the butter, sugar and cinnamon.",
+        "Spread the butter and sugar on it, then cinnamon; roll up.",
+    ],
+)
+def test_what_a_step_makes_a_filling_of_is_no_dough(step):
+    text = f"{WHOLE}\n2 tsp cinnamon\n100 g butter\n75 g brown sugar\n\nMethod:\nKnead the dough.\n{step}"
+    assert formula(text, "dough").keys().isdisjoint(("cinnamon", "brown_sugar"))
+    kneaded = text.replace("Knead the dough.", "Knead the flour, milk and cinnamon.")
+    assert "cinnamon" in formula(kneaded, "dough")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "For 1 loaf of 700 g",
+        "Makes about 1000 g of dough",
+        "[Makes 900 g of sweet bread dough]",
+        "2 loaves at 450 g",
+    ],
+)
+def test_how_much_is_made_is_no_ingredient(line):
+    assert [each["kind"] for each in answer(f"{line}\n{WHOLE}")["lines"]][0] == "step"
+    assert answer(f"50 g stale bread\n{WHOLE}")["lines"][0]["kind"] == "ingredient"
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("(optional: 100 g raisins)", ("dough", "raisins", "likely")),
+        ("1 more egg, beaten with a splash of water, for eggwash", ("aside", "whole_egg", "likely")),
+        ("20 g potato/tapioca starch", ("dough", "potato_starch", "unsure")),
+        ("20 g corn or potato starch", ("dough", "corn_starch", "unsure")),
+        ("10 g butter or olive oil", ("dough", "butter", "unsure")),
+        ("1 egg or egg yolk", ("dough", "whole_egg", "unsure")),
+    ],
+)
+def test_lines_in_parentheses_lines_of_more_and_names_that_share_a_word(line, expected):
+    read = answer(f"{WHOLE}\n{line}")["lines"][-1]
+    assert (read["part"], read["ingredient"]) == expected[:2]
+    assert read["sure"] in (expected[2], "likely", "unsure")
+
+
+def test_milk_to_brush_with_heads_no_list():
+    lines = answer(f"{WHOLE}\nMilk for brushing\nTutti frutti - 50 g")["lines"]
+    assert (lines[-1]["part"], lines[-1]["in_formula"]) == ("dough", True)
+
+
+def test_numbered_steps_are_no_lists_though_each_names_an_amount():
+    method = (
+        "Cooking steps\nStep 1: Proof the Yeast\n- Put 300 g milk in a jug.\n- Add 7 g instant yeast to it.\n"
+        "Step 2: Mix Dough\n- Add 50 g of sugar to the bowl."
+    )
+    assert {line["kind"] for line in answer(f"{WHOLE}\n{method}")["lines"][7:]} == {"step"}
+
+
+def test_a_line_with_only_a_time_is_no_ingredient():
+    kinds = [
+        line["kind"] for line in answer(f"{WHOLE}\nRISE 1 hour 45 minutes\nmix 20 seconds/Speed 4")["lines"]
+    ]
+    assert kinds[7:] == ["step", "step"]
+
+
+def test_a_pint_is_of_the_place_whose_words_the_recipe_has():
+    # A British pint is 20 fluid ounces, 568 ml; a US one 16, 473 ml.
+    for flour, grams in (("strong white flour", 284), ("bread flour", 236)):
+        text = f"1 lb {flour}\n1/2 pint water\n1 tsp salt\n1/2 oz fresh yeast"
+        assert formula(text, "dough")["water"] == pytest.approx(grams, abs=1)
+
+
+def test_lines_for_the_scald_under_a_known_heading_are_all_the_scald():
+    text = (
+        "Ingredients\n475 g bread flour\n25 g bread flour for the tangzhong\n125 g water for the tangzhong\n"
+    )
+    assert formula(text + "7 g instant yeast\n9 g salt\n150 g whole milk", "scald") == {
+        "bread_flour": 25,
+        "water": 125,
+    }
+
+
+def test_a_list_with_a_letter_is_of_the_dough():
+    text = (
+        "Ingredients A (Tangzhong)\n20 g bread flour\n100 g water\n\nIngredients B\n480 g bread flour\n"
+        "200 g whole milk\n8 g salt\n7 g instant yeast\n\nIngredient C\n30 g butter"
+    )
+    assert formula(text, "dough")["butter"] == 30
+
+
+@pytest.mark.parametrize(
+    ("method", "scald"),
+    [
+        ("Of the flour, take 20 g and cook it with 100 g of the milk until thick.", (20, 100)),
+        ("Cook half the milk with 30 g of the flour in a pan until thick.", (30, 150)),
+        ("Cook 20 g of the flour and 100 g of the milk in a pan until thick.", (20, 100)),
+    ],
+)
+def test_a_step_names_what_it_takes_an_amount_of_before_it_or_takes_half(method, scald):
+    found = formula(f"{WHOLE}\n\nMethod:\n{method}", "scald")
+    assert (found["bread_flour"], found["whole_milk"]) == scald
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Of which for the tangzhong: 25g flour and 125g milk",
+        "For the tangzhong, from the above: 25 g flour and 125 g milk",
+    ],
+)
+def test_a_part_of_the_list_for_the_scald_is_not_counted_twice(line):
+    text = f"Ingredients\n500 g bread flour\n300 g milk\n10 g salt\n7 g yeast\n{line}"
+    assert formula(text, "dough")["bread_flour"] == 475

@@ -278,3 +278,73 @@ def test_dots_between_items_are_commas():
 def test_what_the_writer_does_is_no_part_of_a_name(verb):
     (read,) = last(f"100 ml Milch {verb}")
     assert (read["ingredient"], round(read["mass"]["best"])) == ("whole_milk", 103)
+
+
+def test_a_dough_names_its_sponge_first_and_a_heading_says_how_long_its_part_takes():
+    text = (
+        "Sauerteig: 6 bis 10 Stunden\n- 60 g Anstellgut\n- 200 g Roggenmehl\n- 200 g Wasser\n\n"
+        "Mehlkochstück: 4 bis 12 Stunden\n- 60 g Dinkelmehl 630\n- 300 g Wasser\n\n"
+        "Hauptteig:\n- Sauerteig\n- Mehlkochstück\n- 740 g Dinkelmehl 630\n- 100 g Butter\n- 20 g Salz"
+    )
+    assert parts(text) == [
+        ("dough", "rye_flour", 200),
+        ("dough", "water", 200),
+        ("scald", "spelt_flour", 60),
+        ("scald", "water", 300),
+        ("dough", "spelt_flour", 740),
+        ("dough", "butter", 100),
+        ("dough", "salt", 20),
+    ]
+
+
+@pytest.mark.parametrize("line", ["1 Ei zusätzlich zum Bestreichen", "1 weiteres Ei, zum Bestreichen"])
+def test_one_more_egg_is_for_the_crust(line):
+    assert [(each["part"], each["ingredient"]) for each in last(line)] == [("aside", "whole_egg")]
+
+
+def test_the_first_of_two_starches_has_the_word_of_the_second():
+    assert [each["ingredient"] for each in last("20 g Kartoffel-/Maisstärke")] == ["potato_starch"]
+
+
+def test_half_a_lemon_is_no_half_gram_of_its_rind():
+    assert last("Schale von 1/2 unbehandelten Zitrone")[0]["mass"] is None
+
+
+def test_a_list_of_all_that_the_parts_have_is_not_counted_twice():
+    overview = "Gesamt\n500 g Weizenmehl 550\n205 g Wasser\n50 g Butter\n11 g Salz\n10 g Frischhefe\n\n"
+    own = (
+        "Mehlkochstück\n25 g Weizenmehl 550\n125 g Wasser\n\nHauptteig\n150 g Mehlkochstück\n"
+        "475 g Weizenmehl 550\n80 g Wasser\n50 g Butter\n11 g Salz\n10 g Frischhefe"
+    )
+    for heading in ("Gesamt", "Zutatenübersicht", "Was hinein kommt"):
+        assert parts(overview.replace("Gesamt", heading) + own) == parts(own)
+
+
+def test_a_yolk_thinned_with_cream_is_brushed_on():
+    assert lines_of(DOUGH + "50 g Butter\n1 Eigelb, mit 1 EL Rahm verdünnt")[-1]["part"] == "aside"
+
+
+def test_a_lone_yolk_and_the_spoon_of_milk_that_thins_it_are_of_the_crust():
+    text = (
+        f"{DOUGH}250 g Milch\n40 g Butter\n1 Eigelb\n1 EL Kondensmilch\n\nUnd so funktioniert’s:\n"
+        "Alles verkneten.\nDas Ei mit Kondensmilch verquirlen und den Zopf damit bestreichen."
+    )
+    found = {line["ingredient"]: line["part"] for line in lines_of(text) if line["ingredient"]}
+    assert (found["egg_yolk"], found["evaporated_milk"]) == ("aside", "aside")
+    kneaded = text.replace("Alles verkneten.", "Mehl, Ei und Kondensmilch verkneten.")
+    assert ("dough", "evaporated_milk", 16) in parts(kneaded)
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Vom Mehl 20 g abnehmen und mit 100 g Milch zu einem Kochstück kochen.",
+        "Die Hälfte der Milch mit 20 g Mehl im Topf aufkochen, bis die Masse eindickt.",
+    ],
+)
+def test_a_step_takes_an_amount_of_what_it_names_before_it_or_half(step):
+    found = parts(f"{DOUGH}200 g Milch\n\nZubereitung:\n{step}")
+    assert [each for each in found if each[0] == "scald"] == [
+        ("scald", "bread_flour", 20),
+        ("scald", "whole_milk", 100),
+    ]

@@ -1,11 +1,11 @@
-"""Doubts about what is listed behind or beside all that a dough needs: the crust's, a filling's, a bath's."""
+"""What is listed beside all that a dough needs: of the crust, a filling or a bath, and all of it again."""
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, rises
+from scaldloaf.importing.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, listed, rises
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.readings import Reading
-from scaldloaf.importing.vocabulary import ADDITIONS, is_spaceless
-from scaldloaf.reference import Ingredient
+from scaldloaf.importing.vocabulary import ADDITIONS, OUTSIDE, is_spaceless
+from scaldloaf.reference import INGREDIENTS, Ingredient
 
 _GLAZES = frozenset(
     ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
@@ -25,7 +25,10 @@ _BOILED = frozenset(  # with the water of bagels
     + ("baking_soda", "maple_syrup")
 )
 _AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
+_ALL_AGAIN = Doubt.of(LIKELY, "starts_again")
+_SUMS_AGREE, LEAST_ALIKE, LEAST_OF_OVERVIEW = 0.02, 4, 0.75  # of a list of all that the parts have
 LEAST_OF_RUN = 3  # ingredients of a list on one line
+MOST_OF_BLOCK = 12  # lines of a filling
 _BOILING = 1.5  # so many times the flour, water is no dough's
 
 
@@ -111,7 +114,8 @@ def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:
 def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int, Doubt]:
     """The doubts about what is listed behind a whole dough, by place in the readings.
 
-    A liquid right before what is listed again is as doubtful: dumplings are steamed in both.
+    A liquid right before what is listed again is as doubtful: dumplings are steamed in both. So are all the
+    lines between a blank one and what is listed again: they are one list.
     """
     doubts: dict[int, Doubt] = {}
     behind: set[int] = set()
@@ -128,7 +132,19 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int,
     spices = {at + step for at in doubts for step in (-1, 1) if is_spaceless(readings[at].text)} & behind
     doubts |= {at: _PERHAPS for at in spices - doubts.keys() if inside[at].name in ADDITIONS}
     liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]
-    return {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid} | doubts
+    again = [at for at, doubt in doubts.items() if doubt is _AGAIN]
+    blocks = {each for at in again for each in _block_before(readings, at) if each in behind}
+    found = {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid}
+    return found | dict.fromkeys(blocks, _AGAIN) | doubts
+
+
+def _block_before(readings: list[Reading], at: int) -> range:
+    """The places from a blank line down to a reading; none where that line is right below others."""
+    start = at
+    while start and readings[start].line - readings[start - 1].line <= 1 and at - start < MOST_OF_BLOCK:
+        start -= 1
+    has_blank = start > 0 and readings[start].line - readings[start - 1].line > 1
+    return range(start, at) if has_blank else range(at, at)
 
 
 def _boiled(readings: list[Reading], inside: dict[int, Ingredient]) -> list[int]:
@@ -153,3 +169,41 @@ def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:
     before = [each for _, each in inside]
     is_lean = not any(each.fat_percent > MOST_LEAN for each in before)
     return last if is_lean and has_all_but_fat(before) else []
+
+
+def without_overview(readings: list[Reading]) -> list[Reading]:
+    """The readings, a list outside the dough whose amounts are the sums of those in all other parts.
+
+    Professional recipes list all they need before they part it: flour 500 g, and then 25 g and 475 g of it.
+    """
+    sums: dict[str, dict[str, float]] = {}
+    for reading in listed(readings):
+        if reading.ingredient and reading.mass:
+            section = sums.setdefault(reading.section, {})
+            name = reading.ingredient.name
+            section[name] = section.get(name, 0.0) + reading.grams
+    overview = next((each for each in sums if len(sums) > 2 and _lists_all(each, sums)), None)
+    if overview is None:
+        return readings
+    return [
+        each._replace(part=OUTSIDE, section_doubts=(_ALL_AGAIN,))
+        if each.section == overview and each.in_formula
+        else each
+        for each in readings
+    ]
+
+
+def _lists_all(overview: str, sums: dict[str, dict[str, float]]) -> bool:
+    """Whether nearly all amounts of one section are the sums of those in the others."""
+    others: dict[str, float] = {}
+    for section, masses in sums.items():
+        for name, grams in masses.items() if section != overview else ():
+            others[name] = others.get(name, 0.0) + grams
+    own = sums[overview]
+    alike = [name for name, grams in own.items() if abs(grams - others.get(name, 0.0)) <= _SUMS_AGREE * grams]
+    has_flour = any(INGREDIENTS[name].is_flour for name in alike)
+    return (
+        has_flour
+        and len(alike) >= LEAST_ALIKE
+        and len(alike) >= LEAST_OF_OVERVIEW * max(len(own), len(others))
+    )

@@ -1,7 +1,7 @@
 """Tables that have the parts of a recipe in a column, or a column for each part of it.
 
 ``Stufe | Zutat | Menge`` and ``Zutat | Kochstück | Hauptteig``: each amount becomes a line that begins with
-its part.
+its part. Of a table with several units, ``Ingredient | Lbs | Grams | %``, the grams are read.
 """
 
 import re
@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.vocabulary import SPONGE, TABLE_HEADS, heading_words
+from scaldloaf.importing.vocabulary import MASS, SPONGE, TABLE_HEADS, heading_words
 
 LEAST_CELLS, MOST_CELLS = 3, 12
 MOST_HEAD = 40  # characters of the head of a column
@@ -70,7 +71,11 @@ def _pieces(cells: Sequence[str], columns: _Columns, part: str) -> list[str]:
         amounts = ((head, _amount(cells, at, columns)) for at, head in columns.parts.items())
         return [f"{head}: {amount} {name}" for head, amount in amounts if any(map(str.isdigit, amount))]
     amount = _amount(cells, columns.amount, columns)
-    return [f"{part}: {amount} {name}"] if part and any(map(str.isdigit, amount)) else []
+    if not any(map(str.isdigit, amount)):
+        return []
+    if columns.part < 0:
+        return [f"{amount} {name}"]
+    return [f"{part}: {amount} {name}"] if part else []
 
 
 def _amount(cells: Sequence[str], at: int, columns: _Columns) -> str:
@@ -113,4 +118,14 @@ def _columns(cells: Sequence[str]) -> _Columns | None:
         return _Columns(names, -1, -1, parts, units)
     if min(places.values()) >= 0:
         return _Columns(names, places["amount"], places["part"], {}, units)
+    weights = {at: mass for at, head in enumerate(heads) if (mass := _mass_unit(head))}
+    if names >= 0 and places["part"] < 0 and len(weights) > 1 and "g" in weights.values():
+        grams = next(at for at, unit in weights.items() if unit == "g")
+        return _Columns(names, grams, -1, {}, {grams: "g"})
     return None
+
+
+def _mass_unit(head: str) -> str:
+    """The unit of mass that a column is headed by; empty for another head."""
+    unit = unit_of_word(head)
+    return unit.label if unit is not None and unit.kind == MASS else ""

@@ -9,6 +9,7 @@ from scaldloaf.importing.readings import HEADING, INGREDIENT, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import (
     ADDITIONS,
+    LIST,
     OTHERS,
     OUTSIDE,
     SALTS,
@@ -187,7 +188,10 @@ def sublists(readings: list[Reading]) -> list[Reading]:
         behind = [each.ingredient for each in readings[at + 1 : end] if each.in_formula and each.ingredient]
         if any(each.yeast for each in behind):
             continue
-        is_other = reading.part == OUTSIDE or any(each.is_flour or each in before for each in behind)
+        is_other = any(each.is_flour or each in before for each in behind)
+        if reading.part == OUTSIDE and reading.ingredient and not is_other:
+            continue  # milk for brushing: it heads nothing
+        is_other = is_other or reading.part == OUTSIDE
         for place in range(at + 1, end):
             if found[place].in_formula:
                 found[place] = readings[place]._replace(
@@ -304,9 +308,15 @@ def _is_beside(section: str, by_section: dict[str, list[Reading]]) -> bool:
         return False
     if any(each.is_flour or each.name == "salt" for each in inside):
         return is_whole_dough(before)
-    if _MARK.fullmatch(section):
+    if _MARK.fullmatch(section) or _is_lettered(section):
         return is_whole_dough(before) or all(each in before for each in inside)
     return any(each.is_liquid for each in before) or not any(each.is_liquid for each in inside)
+
+
+def _is_lettered(section: str) -> bool:
+    """Whether a heading is that of a list with a letter: ``Ingredient D``, ``Zutaten C``."""
+    *words, letter = heading_words(section).split() or [""]
+    return len(letter) == 1 and bool(words) and title_of(words) == (LIST, True)
 
 
 def fillings(readings: list[Reading]) -> list[Reading]:

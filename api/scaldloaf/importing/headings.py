@@ -5,24 +5,31 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
+from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, UNSURE, Doubt
 from scaldloaf.importing.items import joined_words
-from scaldloaf.importing.measures import Group, Item, Measure, bare_words, read_items
+from scaldloaf.importing.measures import Group, Item, Measure, bare_words, read_items, unit_of_word
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.sponges import is_all_of_a_sponge, mentioned
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
+    CHOOSE,
     CONTAINER,
     COUNT,
     CUT,
+    GOES_ON,
+    INFO,
+    INSTEAD,
     LIST,
     MASS,
     METHOD,
+    NUMBERS,
     OUTSIDE,
     PACKET,
     PERCENT,
     PIECE,
+    PLAIN,
     REMARK,
     SECTION_TAILS,
     SPONGE,
@@ -38,6 +45,7 @@ _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 _OF_PART = tuple(tail for tail in SECTION_TAILS if is_spaceless(tail) and len(tail) > 1)
 _FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
+_BESIDE_YIELD = _FOR | INFO | OF | GOES_ON | NUMBERS.keys()
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
@@ -60,6 +68,8 @@ def heading_of(
     Returns
         Reading  None for another line
     """
+    end = _timed_title_end(tokens, reader)
+    tokens, items = tokens[:end], items[:end]
     measures = [item for item in items if isinstance(item, Measure)]
     top = _title_tokens(tokens, bool(measures))
     if not top or any(measure.kind not in _WEIGHS_NOTHING for measure in measures):
@@ -87,6 +97,22 @@ def heading_of(
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
         return None
     return _known(title, marked, tokens, blank, reader)
+
+
+def _timed_title_end(tokens: Sequence[Token], reader: Reader) -> int:
+    """Where a heading ends that says how long its part takes: ``Mehlkochstück: 4 bis 12 Stunden``.
+
+    The end of the line for any other.
+    """
+    colon = sections.colon_at(tokens)
+    if not colon or not reader.next_is_listed or any(token.kind != "w" for token in tokens[:colon]):
+        return len(tokens)
+    title = sections.title_of([token.text for token in tokens[:colon]])
+    if not title.exact or title.part not in (SCALD, DOUGH, SPONGE):
+        return len(tokens)
+    rest = read_items(tokens[colon + 1 :], reader.marks, [])
+    is_time = bool(rest) and isinstance(rest[0], Measure) and rest[0].kind == REMARK
+    return colon + 1 if is_time and not weighs(rest) else len(tokens)
 
 
 def _with_inside(words: Sequence[str], tokens: Sequence[Token]) -> list[str]:
@@ -147,7 +173,7 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     """A heading by what it says: of the method, of the whole list, of a part, or of something unknown."""
     if title.part == SCALD and not marked and _is_mentioned(reader):
         return mention(blank)
-    if title.part == SPONGE and not marked and _names_all_of_it(tokens, reader):
+    if title.part == SPONGE and not marked and (_names_all_of_it(tokens, reader) or _is_named_first(reader)):
         return mentioned(blank)
     if title.part == METHOD and not reader.has_listed and reader.next_is_listed and not reader.next_is_step:
         return title_reading(blank)  # it heads the list
@@ -178,6 +204,13 @@ def _is_mentioned(reader: Reader) -> bool:
 def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:
     """Whether a line names the sponge again, among what goes into the dough: ``all of the biga``."""
     return reader.has_sponge and bool(tokens) and tokens[0].text in _ALL
+
+
+def _is_named_first(reader: Reader) -> bool:
+    """Whether the list of the dough begins with a sponge that has its own: ``Hauptteig:``, ``- Vorteig``."""
+    if not (reader.has_sponge and reader.just_opened):
+        return False
+    return sections.title_of(heading_words(reader.section).split()) == (DOUGH, True)
 
 
 def _open(part: str, name: str, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:
@@ -292,6 +325,29 @@ def _says_what(items: Sequence[Item], reader: Reader) -> bool:
 def title_reading(blank: Reading) -> Reading:
     """A line before the first ingredient that is none: the recipe's name, or how many loaves it makes."""
     return blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")
+
+
+def inside_parentheses(tokens: Sequence[Token], reader: Reader) -> list[Token]:
+    """What a line in parentheses with an amount holds: ``(optional: 100 g raisins)``; else nothing."""
+    inside = list(tokens[0].inside) if len(tokens) == 1 else []
+    said = CHOOSE | INSTEAD  # (or 15 g of fresh yeast)
+    if not inside or not said.isdisjoint(token.text for token in inside):
+        return []
+    return inside if weighs(read_items(inside, reader.marks, [])) else []
+
+
+def is_yield(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
+    """Whether a line says how much is made: ``For 1 loaf of 700 g``, ``2 loaves, 450 g each``."""
+    kinds = {item.kind for item in items if isinstance(item, Measure)}
+    words = [heading_words(token.text) for token in tokens if token.kind == "w"]
+    if MASS not in kinds or not words or not (COUNT in kinds or words[0] in _FOR | INFO):
+        return False
+    left = [
+        word
+        for word in words
+        if unit_of_word(word) is None and word not in _BESIDE_YIELD and plain_word(word) not in PLAIN
+    ]
+    return bool(left) and sections.title_of(left) == (DOUGH, True)
 
 
 def weighs(items: Sequence[Item]) -> bool:

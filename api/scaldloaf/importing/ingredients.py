@@ -345,9 +345,10 @@ def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) ->
         return blank._replace(part=OUTSIDE, section_doubts=())
     if not scald or blank.part != DOUGH:
         return blank
-    if reader.section and reader.is_known and reader.has_scald:
+    if reader.section and reader.is_known and reader.has_scald and not reader.scald_in_lines:
         doubt = Doubt.of(LIKELY, "names_scald", scald=scald)
         return blank._replace(section_doubts=(doubt,))
+    reader.scald_in_lines = reader.scald_in_lines or not reader.has_scald
     reader.has_scald = True
     return blank._replace(part=SCALD, section_doubts=())
 

@@ -11,6 +11,8 @@ from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     has_measure,
     heading_of,
+    inside_parentheses,
+    is_yield,
     led_title_end,
     title_end,
     title_reading,
@@ -26,7 +28,7 @@ from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, ment
 from scaldloaf.importing.scald_parts import chunks_of, names_its_own
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.slips import without_slips
-from scaldloaf.importing.steps import has_step_word, is_step, is_step_number
+from scaldloaf.importing.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     INFO,
@@ -36,6 +38,7 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     REMARK,
     SPONGE,
+    STAGES,
     STEPS,
     heading_words,
     plain_word,
@@ -63,8 +66,8 @@ _DIGITS = re.compile(r"\d+")
 _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
-    r"^(?:stufe|schritt|teil|phase|step|part|stage|paso|parte|fase|etapa|étape|etape|partie|passo"
-    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
+    rf"^(?:{'|'.join(STAGES)}"
+    r"|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
@@ -296,8 +299,10 @@ def _read_tokens(
     tokens: list[Token], plain: str, dressed: bool, blank: Reading, reader: Reader
 ) -> list[Reading]:
     faults: list[Fault] = []
+    if bare := inside_parentheses(tokens, reader):
+        tokens, blank = bare, blank._replace(doubts=(*blank.doubts, Doubt.of(LIKELY, "optional")))
     items = read_items(tokens, reader.marks, faults)
-    if _is_about_the_recipe(tokens) or is_total(items):
+    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items):
         return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts
@@ -352,6 +357,8 @@ def _read_ingredients(
         readings = all_outside(readings)
     if _is_title(items, readings, reader):
         return [title_reading(blank)]
+    if takes_time(items) and not any(each.ingredient for each in readings):
+        return [_remark(blank)]  # rise 1 hour 45 minutes
     reader.has_listed = reader.has_listed or any(reading.ingredient for reading in readings)
     return readings
 

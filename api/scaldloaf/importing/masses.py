@@ -32,7 +32,7 @@ CUBED_YEAST = "compressed_yeast"  # the only one that is sold in cubes
 LEAST_CC = 5.0  # of Spanish cm³: fewer are small spoons
 MOST_CUBES = 4.0  # a larger number beside yeast counts grams
 DRY_YEASTS = {"instant", "active_dry"}
-_CC, _SMALL_SPOON = "cc", OWN_UNITS["en"]["teaspoon"]
+_CC, _SMALL_SPOON, _PINT = "cc", OWN_UNITS["en"]["teaspoon"], OWN_UNITS["en"]["pint"]
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
 _YOLK = coefficient("egg_yolk_share")
 _PACKET, _CUBE = coefficient("yeast_packet_g"), coefficient("yeast_cube_g")
@@ -54,6 +54,7 @@ class Choices:
     cup: whose cups and spoons, a field of Sizes (None: not known). egg_size: of eggs. egg_g: of one without
     shell. number_alone_g: what a number without a unit counts, g each (None: it counts nothing).
     small_cubes: the recipe is from where shops sell cubes of 25 g of yeast. cakes: it counts yeast in cakes.
+    big_pints: its words are of places where a pint is 20 fluid ounces.
     """
 
     cup: str | None = None
@@ -62,6 +63,7 @@ class Choices:
     number_alone_g: float | None = None
     small_cubes: bool = False
     cakes: bool = False
+    big_pints: bool = False
 
 
 class Weighed(NamedTuple):
@@ -267,6 +269,11 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
     return _Each(low, best, high, evidence, words, sources, doubts).times(measure.quantity)
 
 
+def _kitchen_of(unit: Unit, choices: Choices) -> str | None:
+    """Whose measure a unit is, where the baker or the words of the recipe say so."""
+    return choices.cup or ("metric" if choices.big_pints and unit is _PINT else None)
+
+
 def _volume_of(unit: Unit, choices: Choices) -> _Each:
     """What a cup, spoon or pinch holds, cm³; one of no chosen kitchen may be US or metric."""
     if unit.coefficient:
@@ -275,8 +282,9 @@ def _volume_of(unit: Unit, choices: Choices) -> _Each:
         no_size = (Doubt.of(UNSURE, "glass_size", ml=row.value),) if unit.kind == VOLUME else ()
         return _Each(row.low, row.value, row.high, row.evidence, words, row.sources, no_size)
     us, metric = unit.cm3.us, unit.cm3.metric
-    if choices.cup or us == metric:
-        cm3 = getattr(unit.cm3, choices.cup) if choices.cup else us
+    cup = _kitchen_of(unit, choices)
+    if cup or us == metric:
+        cm3 = getattr(unit.cm3, cup) if cup else us
         return _Each(cm3, cm3, cm3, "exact", f"× {cm3:.6g} cm3", ())
     low, high = min(us, metric), max(us, metric)
     doubts: tuple[Doubt, ...] = ()

@@ -30,7 +30,7 @@ from scaldloaf.importing.listed_scald import (
     is_dough,
 )
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
-from scaldloaf.importing.said_amounts import Named, named_in, with_added_parts
+from scaldloaf.importing.said_amounts import Named, named_in, with_added_parts, with_halves
 from scaldloaf.importing.scald_parts import in_two
 from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.reference import Ingredient
@@ -228,7 +228,8 @@ def _is_among(one: Named, others: Sequence[Named]) -> bool:
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
     """The readings with what a sentence names in the scald; None where that can't be."""
     flours = _flours(readings)
-    found = found._replace(named=_with_added_parts(readings, found, reader))
+    named = with_halves(list(filter(is_dough, readings)), _with_added_parts(readings, found, reader))
+    found = found._replace(named=named)
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True

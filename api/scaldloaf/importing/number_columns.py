@@ -1,8 +1,9 @@
-"""Two columns of numbers behind each name: a percentage and a mass, or the same for two loaves."""
+"""Two amounts of each name, of which one is meant: a percentage and a mass, or the same for two loaves."""
 
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
+from statistics import median
 
 from scaldloaf.importing.vocabulary import is_spaceless
 
@@ -20,6 +21,34 @@ _NUMBER = r"(\d{1,5}(?:\.\d{1,3})?)"
 _ROW = re.compile(
     rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})[\s|/(]+{_NUMBER}\s?(?:\3)[\s|)]*"
 )
+
+_MASS = r"(?:k?g|gr|gms?|gramm?(?:[eio]?s)?|ml)\.?"
+_TWO_MASSES = re.compile(  # 60 g (30 g) Dinkelmehl; 50g bread flour (25g)
+    rf"(\d{{1,4}}(?:[.,]\d{{1,2}})?) ?(?:{_MASS} ?(?:[^\W\d][^\d()]{{0,40}})?)?"
+    rf"\((\d{{1,4}}(?:[.,]\d{{1,2}})?) ?{_MASS}\)",
+    re.IGNORECASE,
+)
+_OTHER_MASS = re.compile(r" ?\(\d[^()]{0,40}\)")
+_UNLIKE, _SHARE = 0.2, 0.15  # how far another batch is from the first; how far a row may be from its share
+
+
+def without_other_batch(plain: list[str]) -> list[str]:
+    """The plain lines without the amounts of another batch, in parentheses: ``60 g (30 g) Dinkelmehl``.
+
+    Most of them are about the same share of the first ones, and not the same mass.
+    """
+    found = {at: match for at, line in enumerate(plain) if "(" in line and (match := _TWO_MASSES.match(line))}
+    if len(found) < LEAST_ROWS:
+        return plain
+    one, two = (
+        [float(match.group(number).replace(",", ".")) for match in found.values()] for number in (1, 2)
+    )
+    shares = [second / first for first, second in zip(one, two, strict=True) if first]
+    share = median(shares) if shares else 1.0
+    alike = sum(abs(each - share) <= _SHARE * share for each in shares)
+    if abs(share - 1) <= _UNLIKE or 3 * alike < 2 * len(found):
+        return plain
+    return [_OTHER_MASS.sub("", line, count=1) if line[:1].isdigit() else line for line in plain]
 
 
 def without_dashes(lines: Sequence[str], plain: list[str]) -> list[str]:

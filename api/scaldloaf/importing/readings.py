@@ -96,6 +96,7 @@ class Reader:
     prefix: str = ""  # the heading that stood before an ingredient, and on how many lines
     prefix_lines: int = 0
     has_listed: bool = False  # an ingredient was read
+    scald_in_lines: bool = False  # lines that say so are the scald's, and no heading opened it before them
     just_opened: bool = False  # the line before was a heading
     next_is_listed: bool = False  # the next line has an amount
     next_is_step: bool = False  # the next line is a numbered sentence

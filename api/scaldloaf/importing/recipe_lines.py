@@ -49,12 +49,12 @@ from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import MOST_SENTENCES, sentences_of, with_scald_of_method
 from scaldloaf.importing.method_amounts import with_method_amounts
 from scaldloaf.importing.names import Names
-from scaldloaf.importing.number_columns import with_one_column, without_dashes
+from scaldloaf.importing.number_columns import with_one_column, without_dashes, without_other_batch
 from scaldloaf.importing.nutrition import label_lines
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
-from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.sections import BIG_PINTS, framed, title_of
 from scaldloaf.importing.shared_amounts import with_shares
-from scaldloaf.importing.steps import without_long_step
+from scaldloaf.importing.steps import begins_a_step, without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
 from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
@@ -112,7 +112,7 @@ def read_lines(
     """
     numbered = with_parts_below(without_number_cells(lines))
     cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
-    beside, plain = without_page_lines(without_numbers(lines, cleaned))
+    beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = joined(lines, without_parentheses(lines, plain))
     words = lexicon(language_of(plain))
     plain = [
@@ -125,7 +125,12 @@ def read_lines(
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))
-    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
+    choices = replace(
+        choices,
+        small_cubes=words.language in _SMALL_CUBES,
+        cakes=words.language == "en",
+        big_pints=any(map(BIG_PINTS.found_in, map(framed, plain))),
+    )
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
@@ -198,7 +203,13 @@ def _in_one_language(line: str, words: Lexicon) -> str:
 
 def _next_is_listed(plain: Sequence[str]) -> list[bool]:
     """Of each line, whether the next one that is not blank looks like an ingredient with its amount."""
-    return of_next(plain, lambda line: len(line) < MOST_LISTED and _DIGIT_OR_VAGUE.search(line) is not None)
+
+    def is_listed(line: str) -> bool:
+        return (
+            len(line) < MOST_LISTED and _DIGIT_OR_VAGUE.search(line) is not None and not begins_a_step(line)
+        )
+
+    return of_next(plain, is_listed)
 
 
 def _next_heads_a_list(plain: Sequence[str]) -> list[bool]:

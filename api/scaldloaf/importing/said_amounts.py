@@ -10,19 +10,36 @@ from scaldloaf.importing.listed_scald import LIQUIDS
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import Reader, Reading
-from scaldloaf.importing.vocabulary import MASS, REMAINING, SALTS, VOLUME, is_spaceless
+from scaldloaf.importing.vocabulary import (
+    COUNT,
+    HALF,
+    MASS,
+    REMAINING,
+    SALTS,
+    TAKEN_OF,
+    VOLUME,
+    is_spaceless,
+    plain_word,
+)
 from scaldloaf.reference import Ingredient
 
 IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
+_HALF = "half"  # for a number or a word that says so
+MOST_HALF_WORDS = 3  # half of the milk
+MOST_VERB_WORDS = 3  # of the flour take 20 g
 MOST_ADDED = 0.25  # of a line, of what it adds for the scald
 _ADDED = re.compile(r"(?:\b(?:plus|and)\b|\+) ?(?=\d)", re.IGNORECASE)
 
 
 class Named(NamedTuple):
-    """An ingredient of a sentence, and how much of it: None where it does not say."""
+    """An ingredient of a sentence, and how much of it: None where it does not say.
+
+    is_half: it says that half of it is meant.
+    """
 
     ingredient: Ingredient
     mass: Estimate | None
+    is_half: bool = False
 
 
 class Said(NamedTuple):
@@ -41,7 +58,7 @@ def amounts_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -
         return []
     reader.tokens_left -= len(tokens)
     items = read_items(tokens, reader.marks, [])
-    return list(_clauses(items, _has_amounts_behind(items, sentence, reader), kinds))
+    return list(_with_taken(_clauses(items, _has_amounts_behind(items, sentence, reader), kinds), reader))
 
 
 def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
@@ -83,18 +100,52 @@ def _clauses(items: Iterable[Item], is_behind: bool, kinds: Sequence[str]) -> It
             item = item._replace(is_inside=False)
             yield Said(words, item if is_behind else measure, is_behind)
             words, measure = [], item
+        elif isinstance(item, Measure) and item.kind == COUNT and item.quantity.best == 0.5:
+            words.append(_HALF)
         elif type(item) is str:
             words.append(item)
     yield Said(words, None if is_behind else measure, is_behind)
+
+
+def _with_taken(clauses: Iterable[Said], reader: Reader) -> Iterator[Said]:
+    """The clauses, an amount behind what it is taken of: ``of the flour take 20 g and cook it with …``."""
+    waiting: Said | None = None
+    for said in clauses:
+        if waiting and said.amount and not waiting.amount and _is_taken_of(waiting.words, reader):
+            waiting, said = waiting._replace(amount=said.amount, is_behind=True), said._replace(amount=None)
+        if waiting:
+            yield waiting
+        waiting = said
+    if waiting:
+        yield waiting
+
+
+def _is_taken_of(words: Sequence[str], reader: Reader) -> bool:
+    """Whether words end with “of” something: ``Vom Mehl``, ``from the flour take``."""
+    *_, (match, before) = [(None, ()), *reader.names.all_in(words)]
+    is_last = bool(match) and len(words) - len(before) - len(match.words if match else ()) <= MOST_VERB_WORDS
+    return is_last and not TAKEN_OF.isdisjoint(before[-MOST_VERB_WORDS:])
+
+
+def with_halves(lines: Sequence[Reading], named: Sequence[Named]) -> list[Named]:
+    """What a sentence names, half of it as half of its only line: ``cook half the milk with …``."""
+    found: list[Named] = []
+    for each in named:
+        own = [line.mass for line in lines if line.ingredient is each.ingredient and line.mass]
+        if each.is_half and len(own) == 1:
+            low, best, high, evidence = own[0]
+            each = each._replace(mass=Estimate(low / 2, best / 2, high / 2, evidence))
+        found.append(each)
+    return found
 
 
 def _in_clause(said: Said, reader: Reader) -> Iterator[Named]:
     """The ingredients of some words, the first or the last of them with the amount."""
     found = _ingredients(said.words, reader)
     owner = len(found) - 1 if said.is_behind else 0
-    for place, ingredient in enumerate(found):
+    for place, (ingredient, is_half) in enumerate(found.items()):
         own = said.amount if place == owner else None
-        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None)
+        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None, is_half)
 
 
 def _flat(items: Iterable[Item]) -> Iterator[Item]:
@@ -111,14 +162,14 @@ def name_at_end(words: Sequence[str], reader: Reader) -> tuple[str, ...]:
     return match.words if match and match.ingredient and REMAINING.isdisjoint(before) else ()
 
 
-def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
-    """The ingredients that words name, without those that are what remains."""
-    found: list[Ingredient] = []
+def _ingredients(words: Sequence[str], reader: Reader) -> dict[Ingredient, bool]:
+    """The ingredients that words name, without those that are what remains -> whether half of it is meant."""
+    found: dict[Ingredient, bool] = {}
     for match, before in reader.names.all_in(words):
         if not REMAINING.isdisjoint(before) or match.ingredient is None:
             continue
-        if match.ingredient not in found:
-            found.append(match.ingredient)
+        is_half = not HALF.isdisjoint(map(plain_word, before[-MOST_HALF_WORDS:]))
+        found.setdefault(match.ingredient, is_half)
     return found
 
 

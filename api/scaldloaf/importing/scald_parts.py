@@ -8,9 +8,9 @@ from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.items import ingredients_of, joined_words
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, bare_words
-from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
+from scaldloaf.importing.readings import INGREDIENT, Reader, Reading, in_part
 from scaldloaf.importing.unmeasured import is_amount, with_the_unit_before
-from scaldloaf.importing.vocabulary import ADD, MASS, OF_WHICH, VOLUME
+from scaldloaf.importing.vocabulary import ADD, FROM_LIST, MASS, OF_WHICH, VOLUME, heading_words
 
 _APART = frozenset((",", ";", "-", "–", "—"))
 _PARTED = frozenset((",", ";")) | ADD
@@ -127,6 +127,37 @@ def beside_whole(whole: Reading, portion: Estimate, reader: Reader) -> list[Read
         part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
     )
     return [scald, whole._replace(section_doubts=(*whole.section_doubts, doubt))]
+
+
+def without_parts_twice(readings: list[Reading]) -> list[Reading]:
+    """The readings, a line of the dough without what a line for the scald takes of it.
+
+    ``of which for the tangzhong: 25 g flour``, ``25 g of the flour listed above for the tangzhong``.
+    """
+    found = list(readings)
+    doubt = Doubt.of(LIKELY, "part_for_scald")
+    for at, reading in enumerate(readings):
+        if reading.part != SCALD or not reading.in_formula or not reading.mass or not _is_of_list(reading):
+            continue
+        for place, whole in enumerate(found[:at]):
+            if (
+                whole.part == DOUGH
+                and whole.in_formula
+                and whole.ingredient is reading.ingredient
+                and whole.grams > reading.grams
+                and whole.mass
+            ):
+                share = 1 - reading.grams / whole.grams
+                found[place] = in_part(whole, share)._replace(section_doubts=(*whole.section_doubts, doubt))
+                break
+    return found
+
+
+def _is_of_list(reading: Reading) -> bool:
+    """Whether a line says that its amounts are parts of those listed before."""
+    lower = reading.text.lower()
+    said = heading_words(lower).split()
+    return not OF_WHICH.isdisjoint(said) or any(map(lower.__contains__, FROM_LIST))
 
 
 def names_its_own(words: Sequence[str], reader: Reader) -> bool:

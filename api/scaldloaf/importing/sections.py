@@ -10,6 +10,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     ASIDE,
+    BIG_PINT_WORDS,
     COLUMN_HEADS,
     HEADINGS,
     LIST,
@@ -67,7 +68,13 @@ class Phrases:
         return min(found)[1] if found else None
 
 
+def framed(line: str) -> str:
+    """The words of a line as ``Phrases`` takes them."""
+    return f" {heading_words(line)} "
+
+
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
+BIG_PINTS = Phrases(BIG_PINT_WORDS)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
 _INDEFINITE = frozenset(

@@ -21,7 +21,9 @@ _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
 # Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
 _HEAD = "mehl|milch|öl|kerne|zucker|butter|nüsse|honig|essig|salz|sirup|drink|flocken|stärke|schokolade|samen"
-_HEADLESS = re.compile(rf"\b([^\W\d_]{{3,}})-\s+(oder|und|bzw\.?|/)\s+([^\W\d_]+?)({_HEAD})\b", re.IGNORECASE)
+_HEADLESS = re.compile(
+    rf"\b([^\W\d_]{{3,}})-\s?(oder|und|bzw\.?|/)\s?-?([^\W\d_]+?)({_HEAD})\b", re.IGNORECASE
+)
 
 
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
@@ -30,7 +32,7 @@ def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
     plain = _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain))
-    if "- " in plain:
+    if "- " in plain or "-/" in plain:
         plain = _HEADLESS.sub(r"\1\4 \2 \3\4", plain)
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)

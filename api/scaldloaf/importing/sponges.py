@@ -52,7 +52,8 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
             made.setdefault(reading.section, []).append(at)
     changed = list(readings)
     for at in named:
-        section = _section_of(readings[at], list(made))
+        inside = _heads_a_sponge(readings[at].section)  # what a sponge is made with was made before it
+        section = _section_of(readings[at], [each for each in made if not inside or made[each][0] < at])
         if section is None:
             continue
         changed[at] = mentioned(readings[at])

@@ -19,6 +19,8 @@ from scaldloaf.importing.vocabulary import (
     PACKET,
     PIECE,
     REMARK,
+    SECTION_LEADS,
+    STAGES,
     STEPS,
     heading_words,
     is_spaceless,
@@ -27,11 +29,11 @@ from scaldloaf.importing.vocabulary import (
 
 LEAST_SENTENCE_CHARACTERS = 8
 LEAST_STEP_WORDS = 8
+LEAST_SAID = 4
 LEAST_LONG_CHARACTERS = 120  # of a line that has its step behind its amounts
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
 _STEP_NUMBER = re.compile(
-    r"(?:step|schritt|étape|etape|paso|passo|passaggio|fase|ステップ|手順|步[驟骤])\s?\d{1,2}"
-    r"(?:\s?(?:of|von|sur|de|di|/)\s?\d{1,2})?\s?[:.]?",
+    rf"(?:{'|'.join(STAGES)})\s?\d{{1,2}}(?:\s?(?:{'|'.join(sorted(OF))}|sur|/)\s?\d{{1,2}})?\s?[:.]?",
     re.IGNORECASE,
 )
 _STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
@@ -43,6 +45,15 @@ _AMOUNT = re.compile(r"\d\s?(?:gr?|grs|gramm?[eio]s?|gramos|ml|cl|dl)\b")
 def is_step_number(plain: str) -> bool:
     """Whether a line only counts the steps: ``Step 1``, ``Schritt 2 von 6``."""
     return _STEP_NUMBER.fullmatch(plain) is not None
+
+
+def begins_a_step(plain: str) -> bool:
+    """Whether a line begins with a word that begins sentences of a method: ``Add 20 g of oil to it``."""
+    words = plain.lower().split(maxsplit=LEAST_SAID)
+    if len(words) <= LEAST_SAID or " ".join(words[:2]).startswith(SECTION_LEADS):
+        return False  # pour la pâte : 500 g de farine
+    first = plain_word(words[0])
+    return first in STEPS or first in OPENERS
 
 
 def has_step_word(plain: str) -> bool:
@@ -74,13 +85,20 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
     if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
         return True
     said = [token for token in words if token.text not in OF and not _is_unit(token.text)]
-    if plain_word(tokens[0].text) in STEPS and len(said) >= LEAST_STEP_WORDS // 2:
+    is_told = len(said) >= LEAST_STEP_WORDS // 2 or takes_time(items, COUNT)  # mix 20 seconds/Speed 4
+    if plain_word(tokens[0].text) in STEPS and is_told:
         return True
     if _opens_a_step(tokens[0].text, items, len(said), measured) or _takes_from_list(plain, items):
         return True
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and has_step_word(plain)
+
+
+def takes_time(items: Sequence[Item], *beside: str) -> bool:
+    """Whether a time or a temperature is among the items, and no amount but of some kinds beside it."""
+    kinds = {item.kind for item in items if isinstance(item, Measure)}
+    return REMARK in kinds and kinds <= {REMARK, *beside}
 
 
 def _opens_a_step(first: str, items: Sequence[Item], said: int, measured: bool) -> bool:

@@ -58,8 +58,20 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
         elif isinstance(item, str) and items[at - 1] not in WITH and _is_kept_back(items, at):
+            if item in _MORE and _is_one_more(items, at, reader):
+                return [*items[:at], *items[at + 1 :]]
             return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
     return items
+
+
+def _is_one_more(items: Sequence[Item], at: int, reader: Reader) -> bool:
+    """Whether “more” is of a counted thing, and all of it set aside: ``1 more egg, for the wash``."""
+    first = items[at - 1]
+    if isinstance(first, Measure):
+        return first.kind == COUNT
+    count, words = items[0], bare_words(items[1:at])
+    is_named = len(words) == at - 1 and reader.names.named_as_spelt(words).ingredient is not None
+    return isinstance(count, Measure) and count.kind == COUNT and is_named
 
 
 def _behind_more(items: Sequence[Item], at: int) -> int:

@@ -233,7 +233,10 @@ PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
 POWDERS = frozenset(map(plain_word, _all("plain", "powder")))
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
-VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
+TAKEN_OF = frozenset(_all("joins", "taken_of"))
+VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
+# What a number counts in a recipe, the longest first: step, part.
+STAGES = tuple(sorted(dict.fromkeys(_all("section", "stages")), key=len, reverse=True))
 STEPS, OPENERS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     frozenset(map(plain_word, _all("section", key)))
     for key in (

@@ -10,6 +10,7 @@ from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
+from scaldloaf.importing.contents import rises
 from scaldloaf.importing.cooked_steps import is_cooked, is_piped
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
@@ -53,14 +54,19 @@ _IN_THE_POT = frozenset(
 )
 MOST_PINCH_G = 1.0
 _BASIC = frozenset(("flour", "yeast", "milk", "water", "sucrose", "butter", "oil", "salt"))
+LEAST_FILLING = 2  # ingredients of a filling
 _LEAST_NAMED = 5  # ingredients of a dough that the method names one by one
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
-_BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
+_LEAST_WET = 50.0  # water of what an egg is thinned with
+_BEATEN = frozenset(
+    ("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen", "verdunnt")
+)
 _WITH = frozenset(("with", "mit"))
 _THINNED = re.compile(
     rf"\b(?:{'|'.join(sorted(_BEATEN))}) (?:together )?(?:with|mit) .*"
     r"\b(?:water|milk|cream|wasser|milch|sahne|rahm)\b"
+    r"|\bmit .*\b(?:wasser|milch|sahne|rahm) (?:verdunnt|verquirlt|verruhrt|verschlagen)\b"
 )
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
 _WASH_PHRASES, _EXCEPT_PHRASES = (
@@ -197,9 +203,15 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
     places += [at for name in boiled - mixed for at in _in_the_pot(readings, name)]
     places += _rolled_in(readings, sentences, reader)
+    places += [at for name in washed - mixed for at in _thinners(readings, name)]
+    if _EGG in washed - mixed:
+        places += _lone_yolk(readings)
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
-    doubt = Doubt.of(LIKELY, BY_WASH)
+    filled = frozenset(_of_filling(readings, sentences, frozenset(places), reader))
+    moved = dict.fromkeys(filled, Doubt.of(LIKELY, "filling")) | dict.fromkeys(
+        places, Doubt.of(LIKELY, BY_WASH)
+    )
     perhaps = {at for name in washed - mixed for at in _last_and_little(readings, name)}
     perhaps |= _never_mixed(readings, mixed | washed)
     readings = [
@@ -207,7 +219,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         for at, reading in enumerate(readings)
     ]
     return [
-        reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
+        reading._replace(part=OUTSIDE, section_doubts=(moved[at],)) if at in moved else reading
         for at, reading in enumerate(readings)
     ]
 
@@ -223,10 +235,42 @@ def _rolled_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Re
         return []
     last = readings[butters[-1]].ingredient
     for sentence in sentences:
-        is_filled = any(map(sentence.__contains__, FILLED)) and not any(map(sentence.__contains__, KNEADED))
-        if is_filled and last and last.name in _named(sentence, reader):
+        if _fills(sentence) and last and last.name in _named(sentence, reader):
             return butters[-1:]
     return []
+
+
+def _of_filling(
+    readings: Sequence[Reading], sentences: Sequence[str], on_top: frozenset[int], reader: Reader
+) -> list[int]:
+    """Where the last lines are that a step makes a filling of, behind a dough that rises without them.
+
+    What the dough has not besides is named in no other step: ``spread the butter, sugar and cinnamon on it``.
+    """
+    filled = list(filter(_fills, sentences))
+    if not filled:
+        return []
+    kinds = {_kind(INGREDIENTS[name]) for each in filled for name in _named(each, reader)}
+    inside = [
+        (at, each.ingredient)
+        for at, each in enumerate(readings)
+        if each.in_formula and each.part == DOUGH and each.ingredient and at not in on_top
+    ]
+    run: dict[str, int] = {}
+    while inside and (kind := _kind(inside[-1][1])) in kinds - run.keys() - {"flour", "yeast"}:
+        run[kind] = inside.pop()[0]
+    before = [ingredient for _, ingredient in inside]
+    if len(run) < LEAST_FILLING or not rises(before):
+        return []
+    others = [each for each in sentences if each not in filled and not washes(each)]
+    mixed = {_kind(INGREDIENTS[name]) for each in others for name in _named(each, reader)}
+    return list(run.values()) if not run.keys() & mixed - set(map(_kind, before)) else []
+
+
+def _fills(sentence: str) -> bool:
+    """Whether a sentence is about a filling, and kneads nothing."""
+    lower = sentence.lower()
+    return any(map(lower.__contains__, FILLED)) and not any(map(lower.__contains__, KNEADED))
 
 
 def _in_the_pot(readings: Sequence[Reading], name: str) -> list[int]:
@@ -323,6 +367,32 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
     return []
 
 
+def _thinners(readings: Sequence[Reading], name: str) -> list[int]:
+    """Where a little of a liquid is, listed last, that the method only brushes on: ``1 EL Kondensmilch``."""
+    if INGREDIENTS[name].water_percent < _LEAST_WET or name in _LISTED_TWICE | _EGGS:
+        return []
+    inside = [at for at, each in enumerate(readings) if each.in_formula and each.part == DOUGH]
+    return [
+        at
+        for at in inside[-1:]
+        if (named := readings[at].ingredient)
+        and named.name == name
+        and 0 < readings[at].grams <= _MOST_THINNED_G
+        and _is_late(readings, at)
+    ]
+
+
+def _lone_yolk(readings: Sequence[Reading]) -> list[int]:
+    """Where the yolk is that a step calls the egg, in a list that has no other."""
+    eggs = [
+        at
+        for at, each in enumerate(readings)
+        if each.in_formula and each.part == DOUGH and each.ingredient and each.ingredient.name in _EGGS
+    ]
+    is_yolk = len(eggs) == 1 and readings[eggs[0]].ingredient is INGREDIENTS[_YOLK]
+    return eggs if is_yolk and _is_late(readings, eggs[0]) else []
+
+
 def _is_mixed_behind(readings: Sequence[Reading], at: int) -> bool:
     """Whether more of the dough is listed behind a place."""
     return any(each.in_formula and each.part == DOUGH for each in readings[at + 1 :])
@@ -350,9 +420,13 @@ def _never_mixed(readings: Sequence[Reading], named: set[str]) -> set[int]:
 
 
 def _kind(ingredient: Ingredient) -> str:
-    """What a step calls an ingredient, whatever its kind: flour, yeast, milk."""
+    """What a step calls an ingredient, whatever its kind: flour, yeast, milk, butter, sugar."""
     if ingredient.is_flour or ingredient.yeast:
         return "yeast" if ingredient.yeast else "flour"
+    if ingredient.name in _BUTTERS:
+        return "butter"
+    if ingredient.name in ("brown_sugar", "soft_white_sugar"):
+        return "sucrose"
     return "milk" if ingredient.name.endswith("_milk") else ingredient.name
 
 

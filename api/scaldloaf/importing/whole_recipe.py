@@ -6,6 +6,7 @@ from scaldloaf.importing.beside_dough import (
     behind_a_whole_dough,
     beside_a_whole_dough,
     runs_beside_a_dough,
+    without_overview,
 )
 from scaldloaf.importing.contents import (
     additions,
@@ -20,7 +21,7 @@ from scaldloaf.importing.contents import (
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
-from scaldloaf.importing.scald_parts import is_on_one_line, with_the_rest_in_the_dough
+from scaldloaf.importing.scald_parts import is_on_one_line, with_the_rest_in_the_dough, without_parts_twice
 from scaldloaf.importing.sponges import with_sponges
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.reference import INGREDIENTS
@@ -36,6 +37,7 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
+_ZESTS, MOST_FRUITS = frozenset(("lemon_zest", "orange_zest")), 2
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
@@ -63,10 +65,12 @@ def settled(
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
+    readings = without_overview(readings)
     readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
     readings = runs_beside_a_dough(beside_a_whole_dough(behind_a_whole_dough(readings)))
     if not flour_is_said:
         readings = _same_flour(readings)
+    readings = without_parts_twice(readings)
     return with_sponges(_mentions(certain_by_heading(readings), reader))
 
 
@@ -166,6 +170,8 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
             return reading
         if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
             return reading  # 1 yogur
+        if reading.ingredient.name in _ZESTS and reading.bare.best <= MOST_FRUITS:
+            return reading  # zest of 1/2 lemon
         low, best, high = reading.bare[:3]
         doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
         return reading._replace(
