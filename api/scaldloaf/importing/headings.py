@@ -37,7 +37,7 @@ _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
 _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda", "alles", "gesamter"))
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 _OF_PART = tuple(tail for tail in SECTION_TAILS if is_spaceless(tail) and len(tail) > 1)
-_FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
+FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
@@ -333,7 +333,7 @@ def has_measure(items: Sequence[Item]) -> bool:
 def led_title_end(tokens: Sequence[Token]) -> int:
     """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
     end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
-    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
+    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in FOR:
         return 0
     title = sections.title_of([token.text for token in tokens[:end]])
     return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0
