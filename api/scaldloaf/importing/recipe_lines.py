@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.adjectives import HEAD_FIRST
 from scaldloaf.importing.alternatives import without_alternatives
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.around_list import without_page_text
@@ -54,7 +55,7 @@ from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.shared_amounts import with_shares
 from scaldloaf.importing.steps import without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
-from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
+from scaldloaf.importing.together import as_one_line, as_sum, in_halves, without_eggs
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -120,7 +121,9 @@ def read_lines(
     plain = with_first_yeast(with_led_parts(with_yields(list(map(without_list_word, plain)))))
     if words.language == "de":
         plain = list(map(spelt_out, plain))
-    plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))
+    is_head_first = words.language in HEAD_FIRST
+    cut = [in_halves(line, is_head_first) or lines_in(line) for line in plain]
+    plain = _in_pieces(plain, with_parts_of_table(whole, cut))
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))

@@ -4,11 +4,28 @@ import re
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.besides import included
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import EGGS, STICK_FATS
+from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.readings import STEP, Reading
-from scaldloaf.importing.vocabulary import OUTSIDE, is_spaceless
+from scaldloaf.importing.sections import ASIDE_WORDS
+from scaldloaf.importing.vocabulary import (
+    ADD,
+    CHOOSE,
+    CUT,
+    HALF,
+    MASS,
+    NUMBERS,
+    OF_WHICH,
+    OUTSIDE,
+    VOLUME,
+    is_spaceless,
+    name_words,
+    plain_word,
+)
 
 _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
@@ -62,6 +79,74 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
 )
+
+_AMOUNT = re.compile(r"(\d{1,5}(?:[.,]\d{1,3})?) ?([^\W\d_]{1,12})\b\.?")
+_WORD = re.compile(r"50 ?%|[\w'’%.-]+")
+_HALVES = HALF | {"50%"}
+_JOINS = ADD | OF | OF_WHICH | {"la", "the"}
+MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
+
+
+def in_halves(plain: str, is_head_first: bool) -> str:
+    """A line whose amount is half of one kind and half of another as two lines; empty for any other.
+
+    ``500 g de farine (moitié T45, moitié T55)``. is_head_first: a kind is behind the name in its language.
+    """
+    amount = _AMOUNT.match(plain)
+    unit = unit_of_word(amount.group(2).lower()) if amount else None
+    if not amount or unit is None or unit.kind not in (MASS, VOLUME) or len(plain) > MOST_HALVES:
+        return ""
+    found = list(_WORD.finditer(plain, amount.end()))
+    words = [word.group().strip(".") for word in found]
+    halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
+    is_name = name_words(" ".join(words)) in NAMES  # half milk, half cream
+    if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words):
+        return ""
+    head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
+    before = plain[amount.end() : found[halves[0]].start()]
+    if "(" in before and _without_joins(before[before.rindex("(") + 1 :].split()):
+        return ""  # (I use half milk and half water)
+    if len(halves) == 1:
+        is_parted = "," in before or "(" in before or not OF_WHICH.isdisjoint(words[: halves[0]])
+        if not is_parted or not head or not _is_kind(behind):
+            return ""
+        kinds = [[], behind]
+    elif between := _without_joins(words[halves[0] + 1 : halves[1]]):
+        kinds = [between, behind]
+    else:
+        kinds = _parted(behind)
+    if not kinds[1]:
+        return ""
+    half = f"{float(amount.group(1).replace(',', '.')) / 2:.6g} {amount.group(2)}"
+    return "\n".join(f"{half} {_named(head, kind, is_head_first)}" for kind in kinds)
+
+
+def _is_kind(words: list[str]) -> bool:
+    """Whether words may say what kind half of something is: not ``for the tin``, ``of a cube``."""
+    is_aside = ASIDE_WORDS.found_in(f" {' '.join(words)} ") is not None
+    return bool(words) and words[0] not in CUT and NUMBERS.keys().isdisjoint(words) and not is_aside
+
+
+def _named(head: list[str], kind: list[str], is_head_first: bool) -> str:
+    """The name of a thing and its kind: ``farine`` and ``complète``, ``flour`` and ``bread``."""
+    if kind and kind[0] in CUT:
+        return f"{' '.join(head)} ({' '.join(kind)})"
+    if set(head) & set(kind) - OF:
+        return " ".join(kind)
+    return " ".join([*head, *kind] if is_head_first else [*kind, *head])
+
+
+def _parted(words: list[str]) -> list[list[str]]:
+    """The words before and behind the first that joins: half and half of one ``and`` another."""
+    at = next((at for at, word in enumerate(words) if at and word in ADD), len(words))
+    return [words[:at], words[at + 1 :]]
+
+
+def _without_joins(words: list[str]) -> list[str]:
+    """Words without what joins them to those behind: ``e``, ``and``, ``of which the``."""
+    while words and words[-1] in _JOINS:
+        words = words[:-1]
+    return words
 
 
 def as_sum(plain: str) -> str:
