@@ -243,6 +243,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside is not None, scald if named.ingredient else None, reader)
+    if outside and measures and reader.part == DOUGH and name_words(outside) in NAMES:
+        blank = blank._replace(section_doubts=(Doubt.of(LIKELY, "filling"),))  # pearl sugar
     if named.ingredient is None:
         return _not_named(blank, named, items, measures, faults)
     base = blank._replace(

@@ -34,7 +34,7 @@ BY_WASH = "by_wash"
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
-_PERHAPS = Doubt.of(LIKELY, "may_be_filling")
+_PERHAPS, _ON_TOP = Doubt.of(LIKELY, "may_be_filling"), Doubt.of(LIKELY, "filling")
 _SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
@@ -62,6 +62,7 @@ _THINNED = re.compile(
     rf"\b(?:{'|'.join(sorted(_BEATEN))}) (?:together )?(?:with|mit) .*"
     r"\b(?:water|milk|cream|wasser|milch|sahne|rahm)\b"
 )
+_WORD = re.compile(r"[^\W\d_]+")
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
 _WASH_PHRASES, _EXCEPT_PHRASES = (
     tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)) for phrases in (WASH, EXCEPT)
@@ -194,6 +195,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
             boiled |= _named(sentence, reader) & _IN_THE_POT
         else:
             mixed |= _named(_without_exceptions(sentence), reader)
+    readings = _kneaded_in(readings, sentences)
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
     places += [at for name in boiled - mixed for at in _in_the_pot(readings, name)]
     places += _rolled_in(readings, sentences, reader)
@@ -210,6 +212,23 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _kneaded_in(readings: list[Reading], sentences: Sequence[str]) -> list[Reading]:
+    """The readings, pearl sugar as dough where the method names it and does not sprinkle it on."""
+    said = {
+        on_top: " ".join(each for each in sentences if washes(each) == on_top) for on_top in (True, False)
+    }
+    mixed, on_top = (f" {heading_words(said[each])} " for each in (False, True))
+    found = list(readings)
+    for at, reading in enumerate(readings):
+        if reading.part != OUTSIDE or not reading.mass or _ON_TOP not in reading.section_doubts:
+            continue
+        name = sections.ASIDE_WORDS.found_in(f" {' '.join(_WORD.findall(reading.text.lower()))} ")
+        words = f" {heading_words(name or '')} "
+        if name and words in mixed and words not in on_top:
+            found[at] = reading._replace(part=DOUGH, section_doubts=(_PERHAPS,))
+    return found
 
 
 def _rolled_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Reader) -> list[int]:
