@@ -7,7 +7,6 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.besides import included
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import EGGS, STICK_FATS
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.readings import STEP, Reading
@@ -23,9 +22,9 @@ from scaldloaf.importing.vocabulary import (
     OUTSIDE,
     VOLUME,
     is_spaceless,
-    name_words,
     plain_word,
 )
+from scaldloaf.reference import INGREDIENTS
 
 _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
@@ -82,6 +81,9 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
 
 _AMOUNT = re.compile(r"(\d{1,5}(?:[.,]\d{1,3})?) ?([^\W\d_]{1,12})\b\.?")
 _WORD = re.compile(r"50 ?%|[\w'’%.-]+")
+_LABELS = frozenset(
+    name.casefold() for row in INGREDIENTS.values() for names in row.names.values() for name in names
+)
 _HALVES = HALF | {"50%"}
 _JOINS = ADD | OF | OF_WHICH | {"la", "the"}
 MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
@@ -99,7 +101,7 @@ def in_halves(plain: str, is_head_first: bool) -> str:
     found = list(_WORD.finditer(plain, amount.end()))
     words = [word.group().strip(".") for word in found]
     halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
-    is_name = name_words(" ".join(words)) in NAMES  # half milk, half cream
+    is_name = plain[amount.end() :].strip().casefold() in _LABELS  # half milk, half cream
     if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words):
         return ""
     head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
