@@ -81,10 +81,13 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
 
 _AMOUNT = re.compile(r"(\d{1,5}(?:[.,]\d{1,3})?) ?([^\W\d_]{1,12})\b\.?")
 _WORD = re.compile(r"50 ?%|[\w'’%.-]+")
-_LABELS = frozenset(
-    name.casefold() for row in INGREDIENTS.values() for names in row.names.values() for name in names
-)
 _HALVES = HALF | {"50%"}
+_LABELS = tuple(  # half milk, half cream
+    name.casefold()
+    for row in INGREDIENTS.values()
+    for name in sum(row.names.values(), ())
+    if sum(plain_word(word) in HALF for word in name.split()) > 1
+)
 _JOINS = ADD | OF | OF_WHICH | {"la", "the"}
 MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
 
@@ -101,7 +104,7 @@ def in_halves(plain: str, is_head_first: bool) -> str:
     found = list(_WORD.finditer(plain, amount.end()))
     words = [word.group().strip(".") for word in found]
     halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
-    is_name = plain[amount.end() :].strip().casefold() in _LABELS  # half milk, half cream
+    is_name = plain[amount.end() :].strip().casefold().startswith(_LABELS)
     if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words):
         return ""
     head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
