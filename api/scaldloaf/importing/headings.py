@@ -176,8 +176,9 @@ def _is_mentioned(reader: Reader) -> bool:
 
 
 def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:
-    """Whether a line names the sponge again, among what goes into the dough: ``all of the biga``."""
-    return reader.has_sponge and bool(tokens) and tokens[0].text in _ALL
+    """Whether a line names the sponge again, among what goes into the dough: ``all of the biga``, ``biga``."""
+    is_in_dough = sections.title_of(heading_words(reader.section).split()).part != SPONGE
+    return reader.has_sponge and bool(tokens) and (is_in_dough or tokens[0].text in _ALL)
 
 
 def _open(part: str, name: str, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:

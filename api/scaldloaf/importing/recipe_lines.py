@@ -18,7 +18,6 @@ from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
-from scaldloaf.importing.fed_sponges import with_fed_sponges
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
@@ -152,7 +151,6 @@ def read_lines(
             readings = with_a_dough(readings)
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
-    readings = with_fed_sponges(readings)
     readings = without_washes(readings, known.steps, reader)
     readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
