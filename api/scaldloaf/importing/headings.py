@@ -176,7 +176,7 @@ def _is_mentioned(reader: Reader) -> bool:
 
 
 def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:
-    """Whether a line names the sponge again, among what goes into the dough: ``all of the biga``, ``biga``."""
+    """Whether a line names the sponge again, among what is in the dough: ``all of the biga``."""
     is_in_dough = sections.title_of(heading_words(reader.section).split()).part != SPONGE
     return reader.has_sponge and bool(tokens) and (is_in_dough or tokens[0].text in _ALL)
 

@@ -17,6 +17,7 @@ from scaldloaf.importing.besides import without_besides
 from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
+from scaldloaf.importing.contents import without_first_wash, without_totals
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
@@ -143,7 +144,8 @@ def read_lines(
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
     readings = without_page_text(without_alternatives(readings))
-    readings = with_method_amounts(without_eggs(without_cases(readings)), known.steps, reader)
+    readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
+    readings = with_method_amounts(readings, known.steps, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
