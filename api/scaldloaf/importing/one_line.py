@@ -251,8 +251,8 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
 
 def _are_flour_and_other(pieces: Sequence[str]) -> bool:
     """Whether two pieces name a flour and something else: of these neither would do for the other."""
-    if len(pieces) != 2:
-        return False
+    if len(pieces) != 2 or any(map(_COMMAS.search, pieces)):
+        return False  # 500 g farine, 2 oeufs + 1 pour dorer, 100 g beurre
     first, second = (any(each.is_flour for each in names_in(piece) if each) for piece in pieces)
     return first is not second
 

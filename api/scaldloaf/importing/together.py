@@ -62,6 +62,10 @@ _WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共1
     r"(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?)(?:と|を)?\s?"
     r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
 )
+_WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
+    r"(?i)\b(?:avec|incluant|con|incluido|compreso|incluso|with|including|mit|inklusive) (?:l['’] ?|the |el "
+    r"|los |le |les |dem |den )?([oœ]e?ufs?|huevos?|uov[oa]|eggs?|ei(?:ern?)?)\b"
+)
 _EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
 _MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
     r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
@@ -171,6 +175,8 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if not readings:
         return readings
     if not is_spaceless(plain):
+        if len(readings) == 1 and (egg := _WITH_EGG.search(plain)):
+            return [_with_another(readings[0], egg.group(1))]
         if len(readings) != 2:
             return readings
         is_sum = bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
@@ -195,7 +201,7 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
 
 def _with_another(reading: Reading, other: str) -> Reading:
     """A doubt about an amount that is of something else too: ``水(卵と合わせて) 180ml``."""
-    if reading.ingredient is None:
+    if reading.ingredient is None or not reading.ingredient.is_liquid:
         return reading
     doubt = Doubt.of(UNSURE, "one_amount", names=f"{reading.ingredient.label} and “{other}”")
     return reading._replace(doubts=(*reading.doubts, doubt))
