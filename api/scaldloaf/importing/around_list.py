@@ -18,7 +18,7 @@ _IN_PARENTHESES = re.compile(r"\([^()]*\)")
 _NUMBER = re.compile(r"\d+")
 _MEASURED = re.compile(r"\d\s?([^\W\d_]+)")
 _BEGINS_WITH_NUMBER = re.compile(r"\W*[\d½¼¾⅓⅔]")
-_ENDS_SENTENCE = re.compile(r"[.!?](?:\s|\W*$)")
+_ENDS_SENTENCE = re.compile(r"(?:[!?]|(?:[^\W_]{3}|\bca)[.])(?:\s|\W*$)")  # not 2 c. à soupe
 
 
 def without_page_text(readings: list[Reading]) -> list[Reading]:

@@ -20,6 +20,7 @@ from scaldloaf.importing.vocabulary import (
     heading_words,
     name_words,
     plain_word,
+    without_elision,
 )
 
 MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
@@ -34,6 +35,7 @@ _BARE_AMOUNT = re.compile(
 _LEFT_OPEN = frozenset(
     ("à", "a", "e", "y", "et", "di", "de", "du", "d", "of", "and", "und", "mit", "con", "avec")
 )
+_ENDS_WITH_AMOUNT = re.compile(r"\d ?([^\W\d_]{1,12})\.?$")
 BARE_NUMBER = re.compile(r"\d[\d.,/~～〜–-]*(?: \d/\d)?")
 _IN_PARENTHESES = re.compile(r"[(\[]([^()\[\]]{1,30})[)\]]")
 _BEHIND_NUMBER = re.compile(r"\d\s?([^\W\d_]+|%)")
@@ -75,20 +77,20 @@ def _join_wrapped(raw: list[str], made: list[str]) -> None:
 
     Or right behind the amount that its bullet marks: ``- 170``, ``g de leche``.
     """
-    before, marked = None, _marked_amounts(raw, made)
+    before, above, marked = None, None, _marked_amounts(raw, made)
     for at, line in enumerate(made):
         if not line:
-            before = None
+            before = above = None
             continue
-        if (
-            before is not None
-            and raw[at].lstrip()[:1].islower()
-            and (before in marked or _goes_on(made[before], line))
-        ):
-            _join(raw, made, before, at)
-            continue
+        if raw[at].lstrip()[:1].islower():
+            if before is not None and (before in marked or _goes_on(made[before], line)):
+                _join(raw, made, before, at)
+                continue
+            if above is not None and _goes_on_with_name(made[above], line):
+                _join(raw, made, above, at)
+                continue
         begins = line[0].isdigit() or at in marked
-        before = at if begins and len(line) <= MOST_WRAPPED_CHARACTERS else None
+        before, above = at if begins and len(line) <= MOST_WRAPPED_CHARACTERS else None, at
 
 
 def _marked_amounts(raw: list[str], made: list[str]) -> set[int]:
@@ -130,6 +132,14 @@ def _goes_on(before: str, line: str) -> bool:
     return words[0] not in ADD and all(
         plain_word(word) in PLAIN or word in CUT or word in OF for word in words
     )
+
+
+def _goes_on_with_name(before: str, line: str) -> bool:
+    """Whether a list is broken behind an amount: ``550 g di farina – 60 ml``, ``di latte tiepido – …``."""
+    amount = _ENDS_WITH_AMOUNT.search(before[-24:])
+    if amount is None or unit_of_word(amount.group(1).lower()) is None or not names_one(before):
+        return False
+    return without_elision(line) != line or line.split()[0] in OF
 
 
 def _join_units(raw: list[str], made: list[str]) -> None:
