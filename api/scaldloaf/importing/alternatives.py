@@ -8,6 +8,7 @@ from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.vocabulary import CHOOSE, CUT, INSTEAD, OUTSIDE, PLAIN, is_spaceless
 
 MOST_LED = 2  # lines that begin so; more of them have it as their bullet: ``o 500 g de harina``
+_BEGINS_WITH_NUMBER = re.compile(r"\W*\d")
 _WORDS = re.compile(r"[^\W\d_]+")
 _BEFORE = CUT | PLAIN  # in alternativa, als Ersatz
 _LED_BY = CHOOSE | INSTEAD
@@ -63,6 +64,8 @@ def _is_led(line: str) -> bool:
     if line.lstrip().startswith(_SPACELESS):
         return True
     words = [word.lower() for word in _WORDS.findall(line[:40])[:2]]
+    if _BEGINS_WITH_NUMBER.match(line):
+        return False  # 2u huevos
     if not words or words[0] in _LED_BY:
         return bool(words)
     return words[0] in _BEFORE and len(words) > 1 and words[1] in INSTEAD

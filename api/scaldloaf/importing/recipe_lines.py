@@ -55,7 +55,7 @@ from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.shared_amounts import with_shares
 from scaldloaf.importing.steps import without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
-from scaldloaf.importing.together import as_one_line, as_sum, in_halves, without_eggs
+from scaldloaf.importing.together import as_one_line, as_sum, in_halves, in_kinds, without_eggs
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -122,7 +122,9 @@ def read_lines(
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     is_head_first = words.language in HEAD_FIRST
-    cut = [in_halves(line, is_head_first) or lines_in(line) for line in plain]
+    cut = [
+        in_halves(line, is_head_first) or in_kinds(line, is_head_first) or lines_in(line) for line in plain
+    ]
     plain = _in_pieces(plain, with_parts_of_table(whole, cut))
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES, cakes=words.language == "en")
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)

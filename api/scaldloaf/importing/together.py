@@ -93,6 +93,15 @@ _LABELS = tuple(  # half milk, half cream
     if sum(plain_word(word) in HALF for word in name.split()) > 1
 )
 _JOINS = ADD | OF | OF_WHICH | {"la", "the"}
+_IN_KINDS = re.compile(
+    r"(?:(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>[^\W\d_]{1,12})\.? )?(?P<name>[^\d(),;:+]{3,40}?) ?"
+    r"\((?P<kinds>[^()]+)\)"
+)
+_KIND = re.compile(
+    r"(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>(?:k?g|gr|ml|cl)\b\.?)? ?(?:d[ei'’] ?)?"
+    r"(?P<kind>[^\W_][^+,;]{0,24})"
+)
+_BETWEEN_KINDS = re.compile(r" ?[+;&] ?|, | (?:y|e|et|and|und) ")
 MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
 
 
@@ -130,17 +139,49 @@ def in_halves(plain: str, is_head_first: bool) -> str:
     return "\n".join(f"{half} {_named(head, kind, is_head_first)}" for kind in kinds)
 
 
+def in_kinds(plain: str, is_head_first: bool) -> str:
+    """A line that shares its amount out to kinds in parentheses, a line for each; empty for any other.
+
+    ``500 g di farina (350 g manitoba + 150 g 00)``, ``Farine (300 g T45, 200 g T55)``.
+    """
+    found = _IN_KINDS.fullmatch(plain) if len(plain) <= MOST_HALVES else None
+    parts = [_KIND.fullmatch(part) for part in _BETWEEN_KINDS.split(found["kinds"])] if found else []
+    if not found or len(parts) < 2 or not all(parts):
+        return ""
+    shares = [
+        (part["number"], part["unit"] or found["unit"] or "", part["kind"].split()) for part in parts if part
+    ]
+    units = {unit_of_word(unit.lower()) for _, unit, _ in shares}
+    unit = units.pop()
+    if (
+        units
+        or unit is None
+        or unit.kind not in (MASS, VOLUME)
+        or not all(_is_kind(kind) for *_, kind in shares)
+    ):
+        return ""
+    total = sum(float(number.replace(",", ".")) for number, *_ in shares)
+    if found["number"] and abs(float(found["number"].replace(",", ".")) - total) > 0.01 * total:
+        return ""
+    head = found["name"].split()
+    while head and head[0] in OF:
+        del head[0]
+    return "\n".join(f"{number} {unit} {_named(head, kind, is_head_first)}" for number, unit, kind in shares)
+
+
 def _is_kind(words: list[str]) -> bool:
     """Whether words may say what kind half of something is: not ``for the tin``, ``of a cube``."""
     is_aside = ASIDE_WORDS.found_in(f" {' '.join(words)} ") is not None
-    return bool(words) and words[0] not in CUT and NUMBERS.keys().isdisjoint(words) and not is_aside
+    if not words or words[0] in CUT or unit_of_word(words[0].lower()) is not None:
+        return False
+    return NUMBERS.keys().isdisjoint(words) and not is_aside
 
 
 def _named(head: list[str], kind: list[str], is_head_first: bool) -> str:
     """The name of a thing and its kind: ``farine`` and ``complète``, ``flour`` and ``bread``."""
     if kind and kind[0] in CUT:
         return f"{' '.join(head)} ({' '.join(kind)})"
-    if set(head) & set(kind) - OF:
+    if set(map(str.casefold, head)) & set(map(str.casefold, kind)) - OF:
         return " ".join(kind)
     return " ".join([*head, *kind] if is_head_first else [*kind, *head])
 
