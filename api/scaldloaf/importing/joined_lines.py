@@ -166,13 +166,13 @@ def _goes_forward(made: Sequence[str]) -> bool:
         if at + 1 == len(lines) and before:
             return False  # nothing is left for the last amount
         runs += after and is_amount(line)
-        if before and lines[at - 1].endswith(":") and _names_only_one(lines[at - 1]):
+        if before and lines[at - 1].endswith(":") and names_only_one(lines[at - 1]):
             return False
         eggs = _eggs_beside(lines, at)
         if before and (at == 1 or not amounts[at - 2] or eggs < 0):
-            above += _names_only_one(lines[at - 1])
+            above += names_only_one(lines[at - 1])
         if after and (at + 2 == len(lines) or not amounts[at + 2] or eggs > 0):
-            below += _names_only_one(lines[at + 1])
+            below += names_only_one(lines[at + 1])
         below += after and at == 0
     return runs >= LEAST_FORWARD and below > above
 
@@ -253,7 +253,7 @@ def _may_be_name(line: str) -> bool:
     return len(line) <= MOST_NAME_CHARACTERS and not any(map(str.isdigit, line.split("(")[0]))
 
 
-def _names_only_one(line: str) -> bool:
+def names_only_one(line: str) -> bool:
     """Whether a line names an ingredient, and no part as ``water roux`` does."""
     return names_one(line) and title_of(heading_words(line).split()).part is None
 

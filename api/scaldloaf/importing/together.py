@@ -7,6 +7,7 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.besides import included
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.joined_lines import names_only_one
 from scaldloaf.importing.masses import EGGS, STICK_FATS
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.readings import STEP, Reading
@@ -146,7 +147,7 @@ def in_kinds(plain: str, is_head_first: bool) -> str:
     """
     found = _IN_KINDS.fullmatch(plain) if len(plain) <= MOST_HALVES else None
     parts = [_KIND.fullmatch(part) for part in _BETWEEN_KINDS.split(found["kinds"])] if found else []
-    if not found or len(parts) < 2 or not all(parts):
+    if not found or len(parts) < 2 or not all(parts) or not names_only_one(found["name"]):
         return ""
     shares = [
         (part["number"], part["unit"] or found["unit"] or "", part["kind"].split()) for part in parts if part
