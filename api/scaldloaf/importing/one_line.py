@@ -117,6 +117,8 @@ def _parts(plain: str) -> Iterator[str]:
             continue
         clause = _CLAUSE.split(masked[max(start, found.start() - MOST_CLAUSE) : found.start()])[-1]
         words = [word for word in _WORD.findall(clause.lower()) if unit_of_word(word) is None]
+        if words and words[-1] in CHOOSE:
+            continue  # 160 g de levain ou 10 g de levure
         while words and words[-1] in GOES_ON:
             del words[-1]
         while words and words[0] in _LEADS:
