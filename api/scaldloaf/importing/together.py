@@ -118,7 +118,7 @@ def in_halves(plain: str, is_head_first: bool) -> str:
     found = list(_WORD.finditer(plain, amount.end()))
     words = [word.group().strip(".") for word in found]
     halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
-    is_name = plain[amount.end() :].strip().casefold().startswith(_LABELS)
+    is_name = plain[amount.end() :].strip().casefold().removeprefix("of ").startswith(_LABELS)
     if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words):
         return ""
     head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
