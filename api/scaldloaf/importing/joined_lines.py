@@ -139,7 +139,8 @@ def _goes_on_with_name(before: str, line: str) -> bool:
     amount = _ENDS_WITH_AMOUNT.search(before[-24:])
     if amount is None or unit_of_word(amount.group(1).lower()) is None or not names_one(before):
         return False
-    return without_elision(line) != line or line.split()[0] in OF
+    first = line.split()[0]
+    return without_elision(line) != line or len(first) > 1 and first in OF
 
 
 def _join_units(raw: list[str], made: list[str]) -> None:

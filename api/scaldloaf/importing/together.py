@@ -119,8 +119,8 @@ def in_halves(plain: str, is_head_first: bool) -> str:
     words = [word.group().strip(".") for word in found]
     halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
     is_name = plain[amount.end() :].strip().casefold().removeprefix("of ").startswith(_LABELS)
-    if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words):
-        return ""
+    if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words) or words[0][0].isdigit():
+        return ""  # the last: 1 tablespoon + 2 teaspoons of half milk, half cream
     head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
     before = plain[amount.end() : found[halves[0]].start()]
     if "(" in before and _without_joins(before[before.rindex("(") + 1 :].split()):
