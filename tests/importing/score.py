@@ -77,6 +77,8 @@ def _folded(text: str) -> str:
 
 def _is_about(by_hand: Line, read: Line) -> bool:
     """Whether a reading may be of a line read by hand."""
+    if read["text"].endswith("…"):  # a long line that the reply shows cut
+        return True
     ours, theirs = _folded(by_hand["text"]), _folded(read["text"])
     return bool(ours and theirs) and (ours in theirs or len(theirs) > 1 and theirs in ours)
 

@@ -3,17 +3,22 @@
 import re
 from collections.abc import Sequence
 
-from scaldloaf.importing.doubt import NOT_READ
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.amounts import OF
+from scaldloaf.importing.doubt import NOT_READ, SOURDOUGH
+from scaldloaf.importing.headings import FOR
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, STEP, Reading
-from scaldloaf.importing.vocabulary import INFO, MASS, PACKET, VOLUME, heading_words
+from scaldloaf.importing.sections import SCALD_WORDS, title_of
+from scaldloaf.importing.vocabulary import INFO, MASS, NUMBERS, PACKET, VOLUME, heading_words
 
 LEAST_SENTENCE_WORDS = 5
 _GUESSES = frozenset(("misspelt", "unknown_words"))
+_IN_PARENTHESES = re.compile(r"\([^()]*\)")
 _NUMBER = re.compile(r"\d+")
 _MEASURED = re.compile(r"\d\s?([^\W\d_]+)")
 _BEGINS_WITH_NUMBER = re.compile(r"\W*[\d½¼¾⅓⅔]")
-_ENDS_SENTENCE = re.compile(r"[.!?](?:\s|\W*$)")
+_ENDS_SENTENCE = re.compile(r"(?:[!?]|(?:[^\W_]{3}|\bca)[.])(?:\s|\W*$)")  # not 2 c. à soupe
 
 
 def without_page_text(readings: list[Reading]) -> list[Reading]:
@@ -26,6 +31,8 @@ def without_page_text(readings: list[Reading]) -> list[Reading]:
     method = next((at for at in range(last + 1, len(readings)) if readings[at].kind == STEP), len(readings))
 
     def is_page_text(at: int, reading: Reading) -> bool:
+        if at < first and _says_what_it_makes(reading):
+            return True
         if first <= at <= last or _begins_with_amount(reading.text):
             return False
         if _is_sentence(reading.text) and (at < head or not _has_amount(reading)):
@@ -71,6 +78,22 @@ def _is_unread(reading: Reading) -> bool:
     if reading.kind != INGREDIENT or reading.sure != NOT_READ:
         return False
     return reading.ingredient is None or any(doubt.code in _GUESSES for doubt in reading.doubts)
+
+
+def _says_what_it_makes(reading: Reading) -> bool:
+    """Whether a line says how many breads or which tin the recipe is for: ``Pour 2 pains de 450 g``."""
+    if any(doubt.code == SOURDOUGH for doubt in reading.doubts):
+        return False
+    words = heading_words(_IN_PARENTHESES.sub("", reading.text)).split()
+    is_counted = any(word.isdecimal() or word in NUMBERS for word in words)
+    if SCALD_WORDS.found_in(f" {' '.join(words)} "):
+        return False
+    if is_counted and not FOR.isdisjoint(words[:2]):
+        return True
+    said = [word for word in words if word.isalpha() and unit_of_word(word) is None]
+    while said and said[-1] in OF:
+        del said[-1]
+    return title_of(said).part == DOUGH
 
 
 def _is_sentence(text: str) -> bool:

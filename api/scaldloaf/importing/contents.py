@@ -25,6 +25,8 @@ _SEASONING = frozenset(  # of a dough, where no amount of it is said
     ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
     + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
 )
+LEAST_PARTS, LEAST_ALIKE = 2, 4  # sections, and ingredients, of a list that is given again by its parts
+SHARE_ALIKE, SAME_WITHIN = 0.7, 0.03
 MOST_LEAN = 50.0  # fat of what is no butter and no oil
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
@@ -198,6 +200,68 @@ def sublists(readings: list[Reading]) -> list[Reading]:
                     part=OUTSIDE if is_other else DOUGH, section_doubts=(doubt,)
                 )
     return found
+
+
+def without_first_wash(readings: list[Reading]) -> list[Reading]:
+    """The readings; what is listed above the first heading is all of a wash where its first line says so.
+
+    ``1 oeuf pour badigeonner``, ``2 c.s. de lait``, and then a heading of the dough.
+    """
+    heading = next((at for at, each in enumerate(readings) if each.kind == HEADING and at), len(readings))
+    first = [at for at, each in enumerate(readings[:heading]) if each.kind == INGREDIENT and each.ingredient]
+    inside = [readings[at].ingredient for at in first]
+    behind = [each.ingredient for each in listed(readings[heading:]) if each.ingredient]
+    if len(first) < 2 or readings[first[0]].part != OUTSIDE or not rises(behind):
+        return readings
+    if any(each is None or each.is_flour or each.yeast for each in inside):
+        return readings
+    doubt = Doubt.of(LIKELY, "filling")
+    return [
+        each._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in first[1:] else each
+        for at, each in enumerate(readings)
+    ]
+
+
+def without_totals(readings: list[Reading]) -> list[Reading]:
+    """The readings; a list of all ingredients is none of the dough where those of its parts add up to it.
+
+    Such a list comes first, or last, and the others are of a scald or a sponge and of the dough.
+    """
+    inside = listed(readings)
+    sections = list(dict.fromkeys(each.section for each in inside))
+    if len(sections) < LEAST_PARTS + 1:
+        return readings
+    for whole in (sections[0], sections[-1]):
+        own = [each for each in inside if each.section == whole and each.part == DOUGH]
+        parts = [each for each in inside if each.section != whole]
+        is_parted = any(each.part == SCALD or _title(each.section) == SPONGE for each in parts)
+        if is_parted and _title(whole) in (None, LIST) and _add_up(own, parts):
+            doubt = Doubt.of(LIKELY, "listed_twice")
+            return [
+                each._replace(part=OUTSIDE, section_doubts=(doubt,))
+                if each.section == whole and each.kind == INGREDIENT
+                else each
+                for each in readings
+            ]
+    return readings
+
+
+def _title(section: str) -> str | None:
+    return title_of(heading_words(section).split()).part
+
+
+def _add_up(whole: Sequence[Reading], parts: Sequence[Reading]) -> bool:
+    """Whether most of a list, its flour among it, weighs what all lines of the same weigh elsewhere."""
+    sums: list[dict[str, float]] = [{}, {}]
+    for found, lines in zip(sums, (whole, parts), strict=True):
+        for each in lines:
+            if each.ingredient and each.mass:
+                name = "flour" if each.ingredient.is_flour else each.ingredient.name
+                found[name] = found.get(name, 0.0) + each.grams
+    alike = {
+        name for name, grams in sums[0].items() if abs(sums[1].get(name, 0.0) - grams) < SAME_WITHIN * grams
+    }
+    return "flour" in alike and len(alike) >= max(LEAST_ALIKE, SHARE_ALIKE * len(sums[0]))
 
 
 def _has_no_amount(reading: Reading) -> bool:

@@ -8,7 +8,7 @@ from scaldloaf.reference import INGREDIENTS, Ingredient
 
 # Of the alveograph, as mills sell bread flours; Austria has a type W700, which is no strength.
 _LEAST_STRONG_W, _LEAST_VERY_STRONG_W, _MOST_W = 240, 350, 500
-_STRENGTH = re.compile(r"w(\d{3})")
+STRENGTH = re.compile(r"w(\d{3})")
 # What the bare name is read as -> kinds by the most fat that each has, percent; more than the last: no fat.
 _BY_FAT = {
     "cream": ((4.0, ""), (13.5, "half_and_half"), (24.9, "single_cream"), (60.0, "cream")),
@@ -23,7 +23,7 @@ def by_strength(ingredient: Ingredient, words: Sequence[str]) -> Ingredient:
     if ingredient.name != "plain_flour":
         return ingredient
     for word in (*words, *map("".join, pairwise(words))):
-        strength = _STRENGTH.fullmatch(word)
+        strength = STRENGTH.fullmatch(word)
         if strength and _LEAST_STRONG_W <= int(strength[1]) <= _MOST_W:
             is_very_strong = int(strength[1]) >= _LEAST_VERY_STRONG_W
             return INGREDIENTS["high_gluten_flour" if is_very_strong else "bread_flour"]

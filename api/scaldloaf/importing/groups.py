@@ -11,11 +11,11 @@ from collections.abc import Iterator, Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import text
 from scaldloaf.importing.cooked_steps import is_cooked, names_scald
+from scaldloaf.importing.crust_sentences import washes
 from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, Doubt
 from scaldloaf.importing.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, is_dough
 from scaldloaf.importing.readings import HEADING, INGREDIENT, Reader, Reading
 from scaldloaf.importing.vocabulary import FILLED, KNEADED, OUTSIDE
-from scaldloaf.importing.washes import washes
 
 MOST_STEPS = 100
 MOST_SENTENCES = 60

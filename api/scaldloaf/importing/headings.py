@@ -44,8 +44,8 @@ _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
 _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda", "alles", "gesamter"))
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 _OF_PART = tuple(tail for tail in SECTION_TAILS if is_spaceless(tail) and len(tail) > 1)
-_FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
-_BESIDE_YIELD = _FOR | INFO | OF | GOES_ON | NUMBERS.keys()
+FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
+_BESIDE_YIELD = FOR | INFO | OF | GOES_ON | NUMBERS.keys()
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
@@ -202,8 +202,9 @@ def _is_mentioned(reader: Reader) -> bool:
 
 
 def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:
-    """Whether a line names the sponge again, among what goes into the dough: ``all of the biga``."""
-    return reader.has_sponge and bool(tokens) and tokens[0].text in _ALL
+    """Whether a line names the sponge again, among what is in the dough: ``all of the biga``."""
+    is_in_dough = sections.title_of(heading_words(reader.section).split()).part != SPONGE
+    return reader.has_sponge and bool(tokens) and (is_in_dough or tokens[0].text in _ALL)
 
 
 def _is_named_first(reader: Reader) -> bool:
@@ -340,7 +341,7 @@ def is_yield(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
     """Whether a line says how much is made: ``For 1 loaf of 700 g``, ``2 loaves, 450 g each``."""
     kinds = {item.kind for item in items if isinstance(item, Measure)}
     words = [heading_words(token.text) for token in tokens if token.kind == "w"]
-    if MASS not in kinds or not words or not (COUNT in kinds or words[0] in _FOR | INFO):
+    if MASS not in kinds or not words or not (COUNT in kinds or words[0] in FOR | INFO):
         return False
     left = [
         word
@@ -389,7 +390,7 @@ def has_measure(items: Sequence[Item]) -> bool:
 def led_title_end(tokens: Sequence[Token]) -> int:
     """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
     end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
-    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
+    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in FOR:
         return 0
     title = sections.title_of([token.text for token in tokens[:end]])
     return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0

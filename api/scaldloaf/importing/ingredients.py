@@ -243,6 +243,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside is not None, scald if named.ingredient else None, reader)
+    if outside and measures and reader.part == DOUGH and name_words(outside) in NAMES:
+        blank = blank._replace(section_doubts=(Doubt.of(LIKELY, "filling"),))  # pearl sugar
     if named.ingredient is None:
         return _not_named(blank, named, items, measures, faults)
     base = blank._replace(
@@ -255,12 +257,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         base = base._replace(doubts=(*base.doubts, Doubt.of(LIKELY, "optional")))
     measures = _in_packets(items, measures, named.ingredient)
     if not measures and percents:
-        percent = percents[0]
-        return base._replace(
-            percent=percent.quantity,
-            read_as=f"{percent.words()} {base.read_as}",
-            doubts=base.doubts + percent.quantity.doubts,
-        )
+        percent, words = percents[0].quantity, f"{percents[0].words()} {base.read_as}"
+        return base._replace(percent=percent, read_as=words, doubts=base.doubts + percent.doubts)
     if not measures:
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")

@@ -119,7 +119,7 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``, ``, 10 g dough enhancer``.
     """
     words = bare_words(chunk)
-    if not words or not CUT.isdisjoint(words):
+    if not words or not (CUT - CHOOSE).isdisjoint(words):
         return False
     if not is_spaceless("".join(words)):
         return _starts_with_amount(chunk)

@@ -20,6 +20,7 @@ from scaldloaf.importing.vocabulary import (
     heading_words,
     name_words,
     plain_word,
+    without_elision,
 )
 
 MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
@@ -34,6 +35,7 @@ _BARE_AMOUNT = re.compile(
 _LEFT_OPEN = frozenset(
     ("à", "a", "e", "y", "et", "di", "de", "du", "d", "of", "and", "und", "mit", "con", "avec")
 )
+_ENDS_WITH_AMOUNT = re.compile(r"\d ?([^\W\d_]{1,12})\.?$")
 BARE_NUMBER = re.compile(r"\d[\d.,/~～〜–-]*(?: \d/\d)?")
 _IN_PARENTHESES = re.compile(r"[(\[]([^()\[\]]{1,30})[)\]]")
 _BEHIND_NUMBER = re.compile(r"\d\s?([^\W\d_]+|%)")
@@ -75,20 +77,20 @@ def _join_wrapped(raw: list[str], made: list[str]) -> None:
 
     Or right behind the amount that its bullet marks: ``- 170``, ``g de leche``.
     """
-    before, marked = None, _marked_amounts(raw, made)
+    before, above, marked = None, None, _marked_amounts(raw, made)
     for at, line in enumerate(made):
         if not line:
-            before = None
+            before = above = None
             continue
-        if (
-            before is not None
-            and raw[at].lstrip()[:1].islower()
-            and (before in marked or _goes_on(made[before], line))
-        ):
-            _join(raw, made, before, at)
-            continue
+        if raw[at].lstrip()[:1].islower():
+            if before is not None and (before in marked or _goes_on(made[before], line)):
+                _join(raw, made, before, at)
+                continue
+            if above is not None and _goes_on_with_name(made[above], line):
+                _join(raw, made, above, at)
+                continue
         begins = line[0].isdigit() or at in marked
-        before = at if begins and len(line) <= MOST_WRAPPED_CHARACTERS else None
+        before, above = at if begins and len(line) <= MOST_WRAPPED_CHARACTERS else None, at
 
 
 def _marked_amounts(raw: list[str], made: list[str]) -> set[int]:
@@ -132,6 +134,15 @@ def _goes_on(before: str, line: str) -> bool:
     )
 
 
+def _goes_on_with_name(before: str, line: str) -> bool:
+    """Whether a list is broken behind an amount: ``550 g di farina – 60 ml``, ``di latte tiepido – …``."""
+    amount = _ENDS_WITH_AMOUNT.search(before[-24:])
+    if amount is None or unit_of_word(amount.group(1).lower()) is None or not names_one(before):
+        return False
+    first = line.split()[0]
+    return without_elision(line) != line or len(first) > 1 and first in OF
+
+
 def _join_units(raw: list[str], made: list[str]) -> None:
     """A number and the unit on the line below."""
     number = None
@@ -156,13 +167,13 @@ def _goes_forward(made: Sequence[str]) -> bool:
         if at + 1 == len(lines) and before:
             return False  # nothing is left for the last amount
         runs += after and is_amount(line)
-        if before and lines[at - 1].endswith(":") and _names_only_one(lines[at - 1]):
+        if before and lines[at - 1].endswith(":") and names_only_one(lines[at - 1]):
             return False
         eggs = _eggs_beside(lines, at)
         if before and (at == 1 or not amounts[at - 2] or eggs < 0):
-            above += _names_only_one(lines[at - 1])
+            above += names_only_one(lines[at - 1])
         if after and (at + 2 == len(lines) or not amounts[at + 2] or eggs > 0):
-            below += _names_only_one(lines[at + 1])
+            below += names_only_one(lines[at + 1])
         below += after and at == 0
     return runs >= LEAST_FORWARD and below > above
 
@@ -243,7 +254,7 @@ def _may_be_name(line: str) -> bool:
     return len(line) <= MOST_NAME_CHARACTERS and not any(map(str.isdigit, line.split("(")[0]))
 
 
-def _names_only_one(line: str) -> bool:
+def names_only_one(line: str) -> bool:
     """Whether a line names an ingredient, and no part as ``water roux`` does."""
     return names_one(line) and title_of(heading_words(line).split()).part is None
 

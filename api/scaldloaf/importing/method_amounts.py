@@ -11,6 +11,7 @@ from itertools import islice, takewhile
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import text
 from scaldloaf.importing.cooked_steps import is_cooked, names_scald
+from scaldloaf.importing.crust_sentences import washes
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.ingredients import read_ingredient
 from scaldloaf.importing.items import WITH
@@ -21,7 +22,6 @@ from scaldloaf.importing.said_amounts import IN_STEPS, amounts_in, name_at_end
 from scaldloaf.importing.sections import SCALD_WORDS
 from scaldloaf.importing.steps import has_step_word
 from scaldloaf.importing.vocabulary import ADD, COUNT, OUTSIDE, PERCENT, PIECE, SALTS
-from scaldloaf.importing.washes import washes
 
 LEAST_AMOUNTS = 3  # of a recipe in sentences
 LEAST_OF_FLOUR, MOST_OF_FLOUR = 0.3, 1.0  # of the flour, what a dough has of a liquid that no list names

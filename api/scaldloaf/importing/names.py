@@ -8,7 +8,7 @@ from typing import NamedTuple
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SOURDOUGH, UNSURE, Doubt
 from scaldloaf.importing.german import is_verb, with_known_endings
-from scaldloaf.importing.grades import by_strength
+from scaldloaf.importing.grades import STRENGTH, by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.made_with import is_made_with, makes_a_powder
 from scaldloaf.importing.near_misses import UNSURE_RATIO, WORTH_NAMING_RATIO, NearMisses, is_other_kind
@@ -285,6 +285,7 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
             for at, word in enumerate(words[past:start], past)
             if word not in _HARMLESS
             and not word[0].isdigit()
+            and not STRENGTH.fullmatch(word)
             and (len(word) > 1 or is_ideograph(word))
             and tuple(words[at : at + 2]) not in _PAIRS
             and (not at or tuple(words[at - 1 : at + 1]) not in _PAIRS)

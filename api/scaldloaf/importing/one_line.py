@@ -117,6 +117,8 @@ def _parts(plain: str) -> Iterator[str]:
             continue
         clause = _CLAUSE.split(masked[max(start, found.start() - MOST_CLAUSE) : found.start()])[-1]
         words = [word for word in _WORD.findall(clause.lower()) if unit_of_word(word) is None]
+        if words and words[-1] in CHOOSE:
+            continue  # 160 g de levain ou 10 g de levure
         while words and words[-1] in GOES_ON:
             del words[-1]
         while words and words[0] in _LEADS:
@@ -251,8 +253,8 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
 
 def _are_flour_and_other(pieces: Sequence[str]) -> bool:
     """Whether two pieces name a flour and something else: of these neither would do for the other."""
-    if len(pieces) != 2:
-        return False
+    if len(pieces) != 2 or any(map(_COMMAS.search, pieces)):
+        return False  # 500 g farine, 2 oeufs + 1 pour dorer, 100 g beurre
     first, second = (any(each.is_flour for each in names_in(piece) if each) for piece in pieces)
     return first is not second
 

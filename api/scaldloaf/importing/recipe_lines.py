@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.adjectives import HEAD_FIRST
 from scaldloaf.importing.alternatives import without_alternatives
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.around_list import without_page_text
@@ -16,8 +17,8 @@ from scaldloaf.importing.besides import without_besides
 from scaldloaf.importing.braces import as_list
 from scaldloaf.importing.cases import with_first_yeast, without_cases
 from scaldloaf.importing.columns import with_parts_of_table
+from scaldloaf.importing.contents import without_first_wash, without_totals
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
-from scaldloaf.importing.fed_sponges import with_fed_sponges
 from scaldloaf.importing.german import spelt_out
 from scaldloaf.importing.groups import with_groups
 from scaldloaf.importing.headings import BULLETED
@@ -56,7 +57,7 @@ from scaldloaf.importing.sections import BIG_PINTS, framed, title_of
 from scaldloaf.importing.shared_amounts import with_shares
 from scaldloaf.importing.steps import begins_a_step, without_long_step
 from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
-from scaldloaf.importing.together import as_one_line, as_sum, without_eggs
+from scaldloaf.importing.together import as_one_line, as_sum, in_halves, in_kinds, without_eggs
 from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -124,7 +125,11 @@ def read_lines(
     )
     if words.language == "de":
         plain = list(map(spelt_out, plain))
-    plain = _in_pieces(plain, with_parts_of_table(whole, list(map(lines_in, plain))))
+    is_head_first = words.language in HEAD_FIRST
+    cut = [
+        in_halves(line, is_head_first) or in_kinds(line, is_head_first) or lines_in(line) for line in plain
+    ]
+    plain = _in_pieces(plain, with_parts_of_table(whole, cut))
     choices = replace(
         choices,
         small_cubes=words.language in _SMALL_CUBES,
@@ -150,7 +155,8 @@ def read_lines(
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
     readings = without_page_text(without_alternatives(readings))
-    readings = with_method_amounts(without_eggs(without_cases(readings)), known.steps, reader)
+    readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
+    readings = with_method_amounts(readings, known.steps, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
@@ -158,7 +164,6 @@ def read_lines(
             readings = with_a_dough(readings)
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
-    readings = with_fed_sponges(readings)
     readings = without_washes(readings, known.steps, reader)
     readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))

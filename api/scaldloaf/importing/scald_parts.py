@@ -24,6 +24,7 @@ def chunks_of(items: list[Item], reader: Reader) -> list[list[Item]]:
 
 def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:
     """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
+    items = _with_sum_apart(items)
     if sum([isinstance(item, Measure) for item in items]) < 2:
         return items
     first = next((at for at in range(len(items)) if is_amount(items, at)), len(items))
@@ -37,12 +38,22 @@ def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:
     return items
 
 
+def _with_sum_apart(items: list[Item]) -> list[Item]:
+    """``flour 330 g + 20 g for the roux``: the second amount of a sum as one of its own."""
+    if not sections.SCALD_WORDS.found_in(joined_words(items)):
+        return items
+    for at, item in enumerate(items):
+        if at and isinstance(item, Measure) and len(item.more) == 1 and item.more[0].quantity.best > 0:
+            return [*items[:at], item._replace(more=()), "+", *item.more, *items[at + 1 :]]
+    return items
+
+
 def _tells_parts(items: Sequence[Item], at: int, first: int, reader: Reader) -> bool:
     """Whether an amount without a name is behind a mark or a plus: ``, plus 25 g for the roux``."""
     item = items[at]
     if not isinstance(item, str) or item not in _APART | ADD or not _is_sized(items, at + 1):
         return False
-    if not reader.names.named_as_spelt(bare_words(items[first:at])).ingredient:
+    if not reader.names.named_as_spelt(bare_words(items[:at])).ingredient:
         return False
     return not any(True for _ in reader.names.all_in(bare_words(items[at + 1 :])))
 

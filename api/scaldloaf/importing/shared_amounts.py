@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.crust_sentences import washes
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.readings import Reader, Reading, in_part
 from scaldloaf.importing.said_amounts import IN_STEPS, all_named_in
 from scaldloaf.importing.vocabulary import COUNT, FILLED, KNEADED, REMAINING, heading_words, plain_word
-from scaldloaf.importing.washes import washes
 
 LEAST_SHARE, MOST_SHARE = 0.02, 0.98  # of the amount, that is not in the dough
 SAME_WITHIN = 0.03

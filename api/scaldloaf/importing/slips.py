@@ -18,6 +18,7 @@ _SPACED_MARK = re.compile(  # 1 ,5 cuchara
 )
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
+_STRENGTHS = re.compile(r"\b(W ?\d{3}) ?[-/–] ?\d{3}(?![\d.,])", re.IGNORECASE)  # farina 0 W280/300
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
 # Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
 _HEAD = "mehl|milch|öl|kerne|zucker|butter|nüsse|honig|essig|salz|sirup|drink|flocken|stärke|schokolade|samen"
@@ -31,7 +32,7 @@ def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     plain = _ONE.sub("1", plain, count=1)
     plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
-    plain = _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain))
+    plain = _STRENGTHS.sub(r"\1 ", _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain)))
     if "- " in plain or "-/" in plain:
         plain = _HEADLESS.sub(r"\1\4 \2 \3\4", plain)
     if slip := _SLIP.search(plain):

@@ -5,10 +5,12 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing import sections
-from scaldloaf.importing.doubt import LIKELY, MADE_BEFORE, UNSURE, Doubt
+from scaldloaf.importing.amounts import OF
+from scaldloaf.importing.doubt import LIKELY, MADE_BEFORE, NOT_KNOWN, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reading, in_part
 from scaldloaf.importing.vocabulary import SPONGE, heading_words
 
+_GRAMS = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:g|gr|grs|gramm[ioe]?s?|gramos)\b", re.IGNORECASE)
 _LIST_WORD = re.compile(r"^\w+\s*[:：–—・-]\s*")
 USED_WHOLE = 0.97  # a sponge of which at least so much is used is used whole
 # Behind the name of a sponge: that all of it is used.
@@ -38,12 +40,11 @@ def mentioned(blank: Reading) -> Reading:
 
 
 def with_sponges(readings: list[Reading]) -> list[Reading]:
-    """The sponges that are named with a mass and listed too as mentions, and only what is used of them."""
-    named = [
-        at
-        for at, reading in enumerate(readings)
-        if reading.kind == INGREDIENT and any(doubt.code in MADE_BEFORE for doubt in reading.doubts)
-    ]
+    """The sponges and fed starters that are listed and named elsewhere, with only what is used of them.
+
+    The line that names one is a mention: its ingredients are the lines of its own list.
+    """
+    named = [at for at, reading in enumerate(readings) if _names_a_sponge(reading)]
     if not named:
         return readings
     made: dict[str, list[int]] = {}
@@ -52,16 +53,36 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
             made.setdefault(reading.section, []).append(at)
     changed = list(readings)
     for at in named:
-        inside = _heads_a_sponge(readings[at].section)  # what a sponge is made with was made before it
-        section = _section_of(readings[at], [each for each in made if not inside or made[each][0] < at])
+        in_sponge = _heads_a_sponge(readings[at].section)
+        before = [each for each, places in made.items() if not in_sponge or places[-1] < at]
+        section = _section_of(readings[at], before)
         if section is None:
             continue
         changed[at] = mentioned(readings[at])
-        used = readings[at].mass
-        if used is not None:
-            is_known = not any(_is_unread(each) and each.section == section for each in readings)
-            _use(changed, made.pop(section), used.best, is_known)
+        used_g = _grams_of(readings[at])
+        if used_g:
+            unread = [each for each in readings if _is_unread(each) and each.section == section]
+            _use(changed, made.pop(section), used_g, list(map(_grams_of, unread)))
     return changed
+
+
+def _names_a_sponge(reading: Reading) -> bool:
+    """Whether a line that is no ingredient of ours names a sponge or a starter."""
+    if reading.kind != INGREDIENT or reading.ingredient:
+        return False
+    codes = {doubt.code for doubt in reading.doubts}
+    if not codes.isdisjoint(MADE_BEFORE):
+        return True
+    words = [word for word in heading_words(_GRAMS.sub(" ", reading.text)).split() if word not in OF]
+    return not codes.isdisjoint(NOT_KNOWN) and sections.title_of(words).part == SPONGE
+
+
+def _grams_of(reading: Reading) -> float:
+    """What a line that names a sponge says of it [g]; 0 where it says nothing."""
+    if reading.mass:
+        return reading.grams
+    said = _GRAMS.search(reading.text)
+    return float(said.group(1).replace(",", ".")) if said else 0.0
 
 
 def _heads_a_sponge(section: str) -> bool:
@@ -74,26 +95,29 @@ def _section_of(reading: Reading, made: Sequence[str]) -> str | None:
     others = [section for section in made if section != reading.section]
     if len(others) < 2:
         return others[0] if others else None
-    doubt = next(doubt for doubt in reading.doubts if doubt.code in MADE_BEFORE)
+    doubt = next(doubt for doubt in reading.doubts if doubt.code in NOT_KNOWN)
     name = heading_words(str(dict(doubt.values)["words"]).strip("“”"))
     alike = [each for each in others if name in heading_words(each) or heading_words(each) in name]
     return alike[0] if len(alike) == 1 else None
 
 
 def _is_unread(reading: Reading) -> bool:
-    return reading.kind == INGREDIENT and reading.part == DOUGH and not reading.in_formula
+    """Whether a line that may be of the dough is not read; one without a number is what a page broke off."""
+    is_said = any(map(str.isdigit, reading.text)) or reading.ingredient is not None
+    return reading.kind == INGREDIENT and reading.part == DOUGH and not reading.in_formula and is_said
 
 
-def _use(readings: list[Reading], places: Sequence[int], used_g: float, is_known: bool) -> None:
-    """Make the lines of a sponge what is used of it; a line of it that was not read leaves that open.
+def _use(readings: list[Reading], places: Sequence[int], used_g: float, unread_g: Sequence[float]) -> None:
+    """Make the lines of a sponge what is used of it.
 
     Parameters
         readings : list[Reading]  changed
         places : Sequence[int]  of its lines
         used_g : float  [g]
-        is_known : bool  whether all its lines are read
+        unread_g : Sequence[float]  what its lines say that were not read, such as a starter; 0: nothing [g]
     """
-    made_g = sum(readings[at].grams for at in places)
+    is_known = all(unread_g)
+    made_g = sum(readings[at].grams for at in places) + sum(unread_g)
     if not 0 < used_g < USED_WHOLE * made_g:
         return
     level = LIKELY if is_known else UNSURE

@@ -4,11 +4,28 @@ import re
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.besides import included
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.joined_lines import names_only_one
 from scaldloaf.importing.masses import EGGS, STICK_FATS
+from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.readings import STEP, Reading
-from scaldloaf.importing.vocabulary import OUTSIDE, is_spaceless
+from scaldloaf.importing.sections import ASIDE_WORDS
+from scaldloaf.importing.vocabulary import (
+    ADD,
+    CHOOSE,
+    CUT,
+    HALF,
+    MASS,
+    NUMBERS,
+    OF_WHICH,
+    OUTSIDE,
+    VOLUME,
+    is_spaceless,
+    plain_word,
+)
+from scaldloaf.reference import INGREDIENTS
 
 _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
@@ -46,6 +63,10 @@ _WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共1
     r"(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?)(?:と|を)?\s?"
     r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
 )
+_WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
+    r"(?i)\b(?:avec|incluant|con|incluido|compreso|incluso|with|including|mit|inklusive) (?:l['’] ?|the |el "
+    r"|los |le |les |dem |den )?([oœ]e?ufs?|huevos?|uov[oa]|eggs?|ei(?:ern?)?)\b"
+)
 _EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
 _MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
     r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
@@ -62,6 +83,121 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
 )
+
+_AMOUNT = re.compile(r"(\d{1,5}(?:[.,]\d{1,3})?) ?([^\W\d_]{1,12})\b\.?")
+_WORD = re.compile(r"50 ?%|[\w'’%.-]+")
+_HALVES = HALF | {"50%"}
+_LABELS = tuple(  # half milk, half cream
+    name.casefold()
+    for row in INGREDIENTS.values()
+    for name in sum(row.names.values(), ())
+    if sum(plain_word(word) in HALF for word in name.split()) > 1
+)
+_JOINS = ADD | OF | OF_WHICH | {"la", "the"}
+_IN_KINDS = re.compile(
+    r"(?:(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>[^\W\d_]{1,12})\.? )?(?P<name>[^\d(),;:+]{3,40}?) ?"
+    r"\((?P<kinds>[^()]+)\)"
+)
+_KIND = re.compile(
+    r"(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>(?:k?g|gr|ml|cl)\b\.?)? ?(?:d[ei'’] ?)?"
+    r"(?P<kind>[^\W_][^+,;]{0,24})"
+)
+_BETWEEN_KINDS = re.compile(r" ?[+;&] ?|, | (?:y|e|et|and|und) ")
+MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
+
+
+def in_halves(plain: str, is_head_first: bool) -> str:
+    """A line whose amount is half of one kind and half of another as two lines; empty for any other.
+
+    ``500 g de farine (moitié T45, moitié T55)``. is_head_first: a kind is behind the name in its language.
+    """
+    amount = _AMOUNT.match(plain)
+    unit = unit_of_word(amount.group(2).lower()) if amount else None
+    if not amount or unit is None or unit.kind not in (MASS, VOLUME) or len(plain) > MOST_HALVES:
+        return ""
+    found = list(_WORD.finditer(plain, amount.end()))
+    words = [word.group().strip(".") for word in found]
+    halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
+    is_name = plain[amount.end() :].strip().casefold().removeprefix("of ").startswith(_LABELS)
+    if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words) or words[0][0].isdigit():
+        return ""  # the last: 1 tablespoon + 2 teaspoons of half milk, half cream
+    head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
+    before = plain[amount.end() : found[halves[0]].start()]
+    if "(" in before and _without_joins(before[before.rindex("(") + 1 :].split()):
+        return ""  # (I use half milk and half water)
+    if len(halves) == 1:
+        is_parted = "," in before or "(" in before or not OF_WHICH.isdisjoint(words[: halves[0]])
+        if not is_parted or not head or not _is_kind(behind):
+            return ""
+        kinds = [[], behind]
+    elif between := _without_joins(words[halves[0] + 1 : halves[1]]):
+        kinds = [between, behind]
+    else:
+        kinds = _parted(behind)
+    if not kinds[1]:
+        return ""
+    half = f"{float(amount.group(1).replace(',', '.')) / 2:.6g} {amount.group(2)}"
+    return "\n".join(f"{half} {_named(head, kind, is_head_first)}" for kind in kinds)
+
+
+def in_kinds(plain: str, is_head_first: bool) -> str:
+    """A line that shares its amount out to kinds in parentheses, a line for each; empty for any other.
+
+    ``500 g di farina (350 g manitoba + 150 g 00)``, ``Farine (300 g T45, 200 g T55)``.
+    """
+    found = _IN_KINDS.fullmatch(plain) if len(plain) <= MOST_HALVES else None
+    parts = [_KIND.fullmatch(part) for part in _BETWEEN_KINDS.split(found["kinds"])] if found else []
+    if not found or len(parts) < 2 or not all(parts) or not names_only_one(found["name"]):
+        return ""
+    shares = [
+        (part["number"], part["unit"] or found["unit"] or "", part["kind"].split()) for part in parts if part
+    ]
+    units = {unit_of_word(unit.lower()) for _, unit, _ in shares}
+    unit = units.pop()
+    if (
+        units
+        or unit is None
+        or unit.kind not in (MASS, VOLUME)
+        or not all(_is_kind(kind) for *_, kind in shares)
+    ):
+        return ""
+    total = sum(float(number.replace(",", ".")) for number, *_ in shares)
+    if found["number"] and abs(float(found["number"].replace(",", ".")) - total) > 0.01 * total:
+        return ""
+    head = found["name"].split()
+    while head and head[0] in OF:
+        del head[0]
+    return "\n".join(f"{number} {unit} {_named(head, kind, is_head_first)}" for number, unit, kind in shares)
+
+
+def _is_kind(words: list[str]) -> bool:
+    """Whether words may say what kind half of something is: not ``for the tin``, ``of a cube``."""
+    is_aside = ASIDE_WORDS.found_in(f" {' '.join(words)} ") is not None
+    if not words or words[0] in CUT or unit_of_word(words[0].lower()) is not None:
+        return False
+    return NUMBERS.keys().isdisjoint(words) and not is_aside
+
+
+def _named(head: list[str], kind: list[str], is_head_first: bool) -> str:
+    """The name of a thing and its kind: ``farine`` and ``complète``, ``flour`` and ``bread``."""
+    if kind and kind[0] in CUT:
+        return f"{' '.join(head)} ({' '.join(kind)})"
+    if set(map(str.casefold, head)) & set(map(str.casefold, kind)) - OF:
+        return " ".join(kind)
+    return " ".join([*head, *kind] if is_head_first else [*kind, *head])
+
+
+def _parted(words: list[str]) -> list[list[str]]:
+    """The words before and behind the first that joins: half and half of one ``and`` another."""
+    at = next((at for at, word in enumerate(words) if at and word in ADD), len(words))
+    return [words[:at], words[at + 1 :]]
+
+
+def _without_joins(words: list[str]) -> list[str]:
+    """Words without what joins them to those behind: ``e``, ``and``, ``of which the``."""
+    while words and words[-1] in _JOINS:
+        words = words[:-1]
+    return words
 
 
 def as_sum(plain: str) -> str:
@@ -81,6 +217,8 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
     if not readings:
         return readings
     if not is_spaceless(plain):
+        if len(readings) == 1 and (egg := _WITH_EGG.search(plain)):
+            return [_with_another(readings[0], egg.group(1))]
         if len(readings) != 2:
             return readings
         is_sum = bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
@@ -105,7 +243,7 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
 
 def _with_another(reading: Reading, other: str) -> Reading:
     """A doubt about an amount that is of something else too: ``水(卵と合わせて) 180ml``."""
-    if reading.ingredient is None:
+    if reading.ingredient is None or not reading.ingredient.is_liquid:
         return reading
     doubt = Doubt.of(UNSURE, "one_amount", names=f"{reading.ingredient.label} and “{other}”")
     return reading._replace(doubts=(*reading.doubts, doubt))

@@ -12,20 +12,15 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.contents import rises
 from scaldloaf.importing.cooked_steps import is_cooked, is_piped
+from scaldloaf.importing.crust_sentences import fills, named_in, washes, without_exceptions
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
-from scaldloaf.importing.text import TooManyWords, cut, tokenise
 from scaldloaf.importing.vocabulary import (
     BOILED,
-    EXCEPT,
-    FILLED,
-    KNEADED,
     OUTSIDE,
     TOPPINGS,
-    WASH,
     heading_words,
-    is_spaceless,
     plain_word,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
@@ -35,7 +30,7 @@ BY_WASH = "by_wash"
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
-_PERHAPS = Doubt.of(LIKELY, "may_be_filling")
+_PERHAPS, _ON_TOP = Doubt.of(LIKELY, "may_be_filling"), Doubt.of(LIKELY, "filling")
 _SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
@@ -68,10 +63,7 @@ _THINNED = re.compile(
     r"\b(?:water|milk|cream|wasser|milch|sahne|rahm)\b"
     r"|\bmit .*\b(?:wasser|milch|sahne|rahm) (?:verdunnt|verquirlt|verruhrt|verschlagen)\b"
 )
-_WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
-_WASH_PHRASES, _EXCEPT_PHRASES = (
-    tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)) for phrases in (WASH, EXCEPT)
-)
+_WORD = re.compile(r"[^\W\d_]+")
 
 
 def all_outside(readings: list[Reading]) -> list[Reading]:
@@ -195,11 +187,12 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         if reader.tokens_left < 0:
             break
         if washes(sentence) or is_piped(sentence) or is_piped(behind) and is_cooked(sentence):
-            washed |= _named(sentence, reader)
+            washed |= named_in(sentence, reader)
         elif any(map(sentence.lower().__contains__, BOILED)):
-            boiled |= _named(sentence, reader) & _IN_THE_POT
+            boiled |= named_in(sentence, reader) & _IN_THE_POT
         else:
-            mixed |= _named(_without_exceptions(sentence), reader)
+            mixed |= named_in(without_exceptions(sentence), reader)
+    readings = _kneaded_in(readings, sentences)
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
     places += [at for name in boiled - mixed for at in _in_the_pot(readings, name)]
     places += _rolled_in(readings, sentences, reader)
@@ -224,6 +217,23 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     ]
 
 
+def _kneaded_in(readings: list[Reading], sentences: Sequence[str]) -> list[Reading]:
+    """The readings, pearl sugar as dough where the method names it and does not sprinkle it on."""
+    said = {
+        on_top: " ".join(each for each in sentences if washes(each) == on_top) for on_top in (True, False)
+    }
+    mixed, on_top = (f" {heading_words(said[each])} " for each in (False, True))
+    found = list(readings)
+    for at, reading in enumerate(readings):
+        if reading.part != OUTSIDE or not reading.mass or _ON_TOP not in reading.section_doubts:
+            continue
+        name = sections.ASIDE_WORDS.found_in(f" {' '.join(_WORD.findall(reading.text.lower()))} ")
+        words = f" {heading_words(name or '')} "
+        if name and words in mixed and words not in on_top:
+            found[at] = reading._replace(part=DOUGH, section_doubts=(_PERHAPS,))
+    return found
+
+
 def _rolled_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Reader) -> list[int]:
     """Where the butter is that a step wraps in dough: the last of several that are listed."""
     butters = [
@@ -235,7 +245,7 @@ def _rolled_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Re
         return []
     last = readings[butters[-1]].ingredient
     for sentence in sentences:
-        if _fills(sentence) and last and last.name in _named(sentence, reader):
+        if fills(sentence) and last and last.name in named_in(sentence, reader):
             return butters[-1:]
     return []
 
@@ -247,10 +257,10 @@ def _of_filling(
 
     What the dough has not besides is named in no other step: ``spread the butter, sugar and cinnamon on it``.
     """
-    filled = list(filter(_fills, sentences))
+    filled = list(filter(fills, sentences))
     if not filled:
         return []
-    kinds = {_kind(INGREDIENTS[name]) for each in filled for name in _named(each, reader)}
+    kinds = {_kind(INGREDIENTS[name]) for each in filled for name in named_in(each, reader)}
     inside = [
         (at, each.ingredient)
         for at, each in enumerate(readings)
@@ -263,14 +273,8 @@ def _of_filling(
     if len(run) < LEAST_FILLING or not rises(before):
         return []
     others = [each for each in sentences if each not in filled and not washes(each)]
-    mixed = {_kind(INGREDIENTS[name]) for each in others for name in _named(each, reader)}
+    mixed = {_kind(INGREDIENTS[name]) for each in others for name in named_in(each, reader)}
     return list(run.values()) if not run.keys() & mixed - set(map(_kind, before)) else []
-
-
-def _fills(sentence: str) -> bool:
-    """Whether a sentence is about a filling, and kneads nothing."""
-    lower = sentence.lower()
-    return any(map(lower.__contains__, FILLED)) and not any(map(lower.__contains__, KNEADED))
 
 
 def _in_the_pot(readings: Sequence[Reading], name: str) -> list[int]:
@@ -305,37 +309,6 @@ def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list
         and (ingredient := readings[place].ingredient)
         and ingredient.name in only_washed & _LISTED_TWICE
     ]
-
-
-def washes(sentence: str) -> bool:
-    """Whether a sentence says what goes on the crust."""
-    if any(map(sentence.__contains__, _WASH_SPACELESS)):
-        return True
-    words = heading_words(sentence)
-    if not WASH.isdisjoint(map(plain_word, words.split())):
-        return True
-    return any(map(f" {words} ".__contains__, _WASH_PHRASES))
-
-
-def _without_exceptions(sentence: str) -> str:
-    """A sentence up to what it excepts: ``all the ingredients, except for the sesame and one egg``."""
-    lower = f" {sentence.lower()} "
-    starts = [at for phrase in _EXCEPT_PHRASES if (at := lower.find(phrase)) >= 0]
-    return sentence[: min(starts)] if starts else sentence
-
-
-def _named(sentence: str, reader: Reader) -> set[str]:
-    try:
-        tokens = tokenise(cut(sentence))
-    except TooManyWords:
-        return set()
-    reader.tokens_left -= len(tokens)
-    words = [token.text for token in tokens if token.kind == "w"]
-    return {
-        match.ingredient.name
-        for match, _ in reader.names.all_in(words)
-        if match.ingredient and not sections.ASIDE_WORDS.found_in(f" {' '.join(match.words)} ")
-    }
 
 
 def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]:
