@@ -17,8 +17,9 @@ from heavy import MOST_WORK, REQUESTS, body_of
 from mangling import LIMIT, answer
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.http.settings import Settings
-from scaldloaf.importing import amounts, text, vocabulary
-from scaldloaf.importing.sections import kept_titles
+from scaldloaf.importing.quantities import amounts
+from scaldloaf.importing.words import text, vocabulary
+from scaldloaf.importing.words.sections import kept_titles
 from scaldloaf.operations import perform as performing
 from scaldloaf.operations.faults import MOST_HOPS, InputFault
 from scaldloaf.operations.lantern_quay import HOW_FAR, TIN_LOAF

@@ -10,6 +10,7 @@ import pytest
 import scaldloaf.operations
 
 OPERATIONS = Path(scaldloaf.operations.__file__).parent
+IMPORTING = OPERATIONS.with_name("importing")
 CALLS = {
     "breakdown",
     "dough_temperature",
@@ -76,18 +77,26 @@ def test_nothing_below_knows_what_is_above(module, above):
     assert not [name for name in loaded_by(module) if name.startswith(above)]
 
 
-def rooms_imported_by(room: str) -> set[str]:
-    """The other folders of operations that the modules of one import from."""
+def rooms_imported_by(room: str, house: Path = OPERATIONS) -> set[str]:
+    """The other folders of operations (or importing) that the modules of one import from."""
     imported = {
         node.module.split(".")[2]
-        for path in (OPERATIONS / room).rglob("*.py")
+        for path in (house / room).rglob("*.py")
         for node in ast.walk(ast.parse(path.read_text("utf-8")))
-        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("scaldloaf.operations.")
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith(f"scaldloaf.{house.name}.")
     }
-    return {name for name in imported if (OPERATIONS / name).is_dir()} - {room}
+    return {name for name in imported if (house / name).is_dir()} - {room}
 
 
 def test_schemas_wire_and_workings_build_on_each_other_in_that_order():
     assert rooms_imported_by("schemas") == set()
     assert rooms_imported_by("wire") == {"schemas"}
     assert rooms_imported_by("working") == {"wire"}
+
+
+def test_the_rooms_of_the_import_build_on_those_before_them():
+    rooms = ("words", "quantities", "layouts", "line", "whole", "method")
+    for place, room in enumerate(rooms):
+        assert rooms_imported_by(room, IMPORTING) <= set(rooms[:place]), room
+        text = "".join(path.read_text("utf-8") for path in (IMPORTING / room).glob("*.py"))
+        assert "importing.lines" not in text and "importing.recipe_lines" not in text, room

@@ -37,7 +37,7 @@ from scaldloaf.dough.estimate import exactly
 from scaldloaf.dough.keeping import model
 from scaldloaf.dough.tasting import plan, ranking, result
 from scaldloaf.dough.trials import fit, unsound
-from scaldloaf.importing import masses
+from scaldloaf.importing.quantities import masses
 from scaldloaf.operations.context import Context
 from scaldloaf.operations.steps import Working
 from scaldloaf.reference import INGREDIENTS

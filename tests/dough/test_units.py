@@ -210,7 +210,10 @@ def test_no_other_file_states_the_size_of_a_unit():
     code = {path.relative_to(API).as_posix(): numbers_in(path) for path in (API / "scaldloaf").rglob("*.py")}
     data = {
         path.name: numbers_in(path)
-        for path in (API / "scaldloaf/importing/words.toml", API / "scaldloaf/reference/coefficients.toml")
+        for path in (
+            API / "scaldloaf/importing/words/meanings.toml",
+            API / "scaldloaf/reference/coefficients.toml",
+        )
     }
     assert len(code) > 50 and sum(map(len, code.values())) > 500 and sum(map(len, data.values())) > 300
     assert not {(file, number) for file, numbers in code.items() for number in numbers if number in SHORT}
@@ -303,7 +306,7 @@ def test_a_unit_of_requests_that_is_not_defined_stops_the_start(tmp_path, old, q
     ],
 )
 def test_a_word_for_a_unit_that_is_not_defined_stops_the_start(tmp_path, old, new, why):
-    starts_not(tmp_path, "importing/words.toml", old, new, why)
+    starts_not(tmp_path, "importing/words/meanings.toml", old, new, why)
 
 
 def starts_not(folder: Path, file: str, old: str, new: str, why: str) -> None:

@@ -10,7 +10,7 @@ from pytest import approx
 
 from scaldloaf.exporting.amounts import BOTH, MEASURES, METRIC, US
 from scaldloaf.exporting.vocabulary import LANGUAGES
-from scaldloaf.importing.listed_scald import LIQUIDS
+from scaldloaf.importing.whole.listed_scald import LIQUIDS
 from scaldloaf.operations.lantern_quay import FIRST_BAKE, SIDE_BY_SIDE, THREE_TINS, TIN_LOAF
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME

@@ -7,8 +7,8 @@ import pytest
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.exporting.amounts import US, print_mass
 from scaldloaf.exporting.vocabulary import ENGLISH, LANGUAGES, WORDS, WordsError, words_of
-from scaldloaf.importing.sections import title_of
-from scaldloaf.importing.vocabulary import INFO, METHOD, TABLE_HEADS, heading_words
+from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.vocabulary import INFO, METHOD, TABLE_HEADS, heading_words
 from scaldloaf.operations.schemas.recipe_export import RecipeExportRequest
 from scaldloaf.reference import CAUTIONS, INGREDIENTS
 from scaldloaf.reference.loader import read_table

@@ -2,7 +2,7 @@
 
 import pytest
 
-from scaldloaf.importing.masses import Choices
+from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.recipe_lines import read_lines
 
 

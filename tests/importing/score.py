@@ -19,8 +19,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from scaldloaf.importing.lexicon import NAMES
-from scaldloaf.importing.vocabulary import name_words
+from scaldloaf.importing.words.lexicon import NAMES
+from scaldloaf.importing.words.vocabulary import name_words
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT

@@ -20,7 +20,7 @@ from importing.score import (
     result,
     scald_seen,
 )
-from scaldloaf.importing.measures import unit_of_word
+from scaldloaf.importing.quantities.measures import unit_of_word
 
 _UNIT = (
     r"(?i:kg|g|gr|grs|gms?|grams?|grammes?|gramos|grammi|Gramm|G|ml|mL|ML|cl|dl|l|milliliters?|Milliliter"

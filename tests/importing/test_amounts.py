@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scaldloaf.importing.amounts import Marks, NotANumber, decimal, marks_of, quantity_at
-from scaldloaf.importing.language import language_of
-from scaldloaf.importing.lexicon import lexicon
-from scaldloaf.importing.text import clean, cut, tokenise
+from scaldloaf.importing.quantities.amounts import Marks, NotANumber, decimal, marks_of, quantity_at
+from scaldloaf.importing.words.language import language_of
+from scaldloaf.importing.words.lexicon import lexicon
+from scaldloaf.importing.words.text import clean, cut, tokenise
 
 UNKNOWN = Marks()
 

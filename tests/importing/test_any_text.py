@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scaldloaf.importing import text
-from scaldloaf.importing.doubt import LEVELS
+from scaldloaf.importing.words import text
+from scaldloaf.importing.words.doubt import LEVELS
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT

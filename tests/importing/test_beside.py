@@ -2,7 +2,7 @@
 
 import pytest
 
-from scaldloaf.importing.doubt import TEXTS
+from scaldloaf.importing.words.doubt import TEXTS
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from scaldloaf.operations.schemas.replies.recipe_import import ReadDoubt

@@ -2,7 +2,7 @@
 
 import pytest
 
-from scaldloaf.importing.recipe import recipes_in
+from scaldloaf.importing.layouts.recipe import recipes_in
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 

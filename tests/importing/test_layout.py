@@ -2,7 +2,7 @@
 
 import pytest
 
-from scaldloaf.importing.layout import lines_of_table, underline
+from scaldloaf.importing.layouts.layout import lines_of_table, underline
 
 LISTED = ("Scald:", "20 g bread flour", "100 g water", "Dough:", "300 g bread flour", "5 g salt")
 

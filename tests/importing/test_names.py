@@ -2,7 +2,7 @@
 
 import pytest
 
-from scaldloaf.importing.language import language_of
+from scaldloaf.importing.words.language import language_of
 from scaldloaf.reference import INGREDIENTS
 
 LABELS = [

@@ -2,8 +2,8 @@
 
 import pytest
 
-from scaldloaf.importing.recipe import MOST_RECIPES, recipes_in
-from scaldloaf.importing.text import clean
+from scaldloaf.importing.layouts.recipe import MOST_RECIPES, recipes_in
+from scaldloaf.importing.words.text import clean
 
 LINES = ["100 g bread flour", "65 g water"]
 RECIPE = {

@@ -3,9 +3,9 @@
 import pint
 import pytest
 
-from scaldloaf.importing.lexicon import AMBIGUOUS, NAMES, UNITS, lexicon
-from scaldloaf.importing.spelt import words_of
-from scaldloaf.importing.vocabulary import (
+from scaldloaf.importing.words.lexicon import AMBIGUOUS, NAMES, UNITS, lexicon
+from scaldloaf.importing.words.spelt import words_of
+from scaldloaf.importing.words.vocabulary import (
     MASS,
     MEASURED_AS,
     STICK,

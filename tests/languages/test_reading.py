@@ -2,8 +2,8 @@
 
 import json
 
-from scaldloaf.importing.doubt import TEXTS
-from scaldloaf.importing.usable import REASONS
+from scaldloaf.importing.whole.usable import REASONS
+from scaldloaf.importing.words.doubt import TEXTS
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
 

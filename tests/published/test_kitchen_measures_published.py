@@ -6,7 +6,7 @@ same row, the two are independent; the other rows check the way from the line to
 
 import pytest
 
-from scaldloaf.importing.masses import Choices
+from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.recipe_lines import read_lines
 
 

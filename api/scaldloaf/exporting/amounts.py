@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from scaldloaf.exporting.vocabulary import Spoons, Words
-from scaldloaf.importing.vocabulary import MEASURED_AS
+from scaldloaf.importing.words.vocabulary import MEASURED_AS
 from scaldloaf.reference import Ingredient
 from scaldloaf.units import size, units_of
 

@@ -8,7 +8,7 @@ from typing import Any
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.exporting.amounts import iso_duration, print_time
 from scaldloaf.exporting.recipe import Recipe, Section
-from scaldloaf.importing.layout import underline
+from scaldloaf.importing.layouts.layout import underline
 
 SCHEMA_ORG = "https://schema.org"
 _TIMES = {"prep": "prepTime", "cook": "cookTime", "total": "totalTime"}

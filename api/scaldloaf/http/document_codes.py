@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from scaldloaf import operations
 from scaldloaf.http.error_codes import ERROR_CODES
 from scaldloaf.http.problems import KINDS
-from scaldloaf.importing.doubt import TEXTS as DOUBTS
+from scaldloaf.importing.words.doubt import TEXTS as DOUBTS
 from scaldloaf.operations import working
 from scaldloaf.operations.working import usable
 from scaldloaf.reference import CAUTIONS

@@ -4,10 +4,9 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing import sections, text
-from scaldloaf.importing.amounts import OF
-from scaldloaf.importing.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, Doubt, Fault
-from scaldloaf.importing.headings import (
+from scaldloaf.importing.layouts.inside_headings import pieces_of
+from scaldloaf.importing.layouts.one_line import pieces_on_one_line
+from scaldloaf.importing.line.headings import (
     MOST_SECTION_CHARACTERS,
     has_measure,
     heading_of,
@@ -18,19 +17,21 @@ from scaldloaf.importing.headings import (
     title_reading,
     weighs,
 )
-from scaldloaf.importing.ingredients import read_ingredients
-from scaldloaf.importing.inside_headings import pieces_of
-from scaldloaf.importing.items import mass_in
-from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
-from scaldloaf.importing.named_items import behind_for, is_remark, is_total, proper_words
-from scaldloaf.importing.one_line import pieces_on_one_line
-from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
-from scaldloaf.importing.scald_parts import chunks_of, names_its_own
-from scaldloaf.importing.sections import Title
-from scaldloaf.importing.slips import without_slips
-from scaldloaf.importing.steps import has_step_word, is_step, is_step_number, takes_time
-from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import (
+from scaldloaf.importing.line.ingredients import read_ingredients
+from scaldloaf.importing.line.items import mass_in
+from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
+from scaldloaf.importing.line.scald_parts import chunks_of, names_its_own
+from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
+from scaldloaf.importing.method.washes import all_outside
+from scaldloaf.importing.quantities.amounts import OF
+from scaldloaf.importing.quantities.measures import Item, Measure, read_items, unit_of_word
+from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
+from scaldloaf.importing.quantities.slips import without_slips
+from scaldloaf.importing.words import sections, text
+from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, Doubt, Fault
+from scaldloaf.importing.words.sections import Title
+from scaldloaf.importing.words.text import Token
+from scaldloaf.importing.words.vocabulary import (
     INFO,
     LIST,
     METHOD,
@@ -43,8 +44,7 @@ from scaldloaf.importing.vocabulary import (
     heading_words,
     plain_word,
 )
-from scaldloaf.importing.washes import all_outside
-from scaldloaf.importing.whole_names import with_whole_names
+from scaldloaf.importing.words.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 MOST_STAGE_WORDS = 10  # of a step's heading that ends with its part

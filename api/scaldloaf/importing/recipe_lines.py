@@ -9,20 +9,10 @@ from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.adjectives import HEAD_FIRST
-from scaldloaf.importing.alternatives import without_alternatives
-from scaldloaf.importing.amounts import Quantity, marks_of
-from scaldloaf.importing.around_list import without_page_text
-from scaldloaf.importing.besides import without_besides
-from scaldloaf.importing.braces import as_list
-from scaldloaf.importing.cases import with_first_yeast, without_cases
-from scaldloaf.importing.columns import with_parts_of_table
-from scaldloaf.importing.contents import without_first_wash, without_totals
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
-from scaldloaf.importing.german import spelt_out
-from scaldloaf.importing.groups import with_groups
-from scaldloaf.importing.headings import BULLETED
-from scaldloaf.importing.inside_headings import (
+from scaldloaf.importing.layouts.besides import without_besides
+from scaldloaf.importing.layouts.braces import as_list
+from scaldloaf.importing.layouts.columns import with_parts_of_table
+from scaldloaf.importing.layouts.inside_headings import (
     with_led_parts,
     with_yields,
     without_braces,
@@ -30,13 +20,10 @@ from scaldloaf.importing.inside_headings import (
     without_its_part,
     without_list_word,
 )
-from scaldloaf.importing.joined_lines import joined
-from scaldloaf.importing.language import language_of
-from scaldloaf.importing.latin_headings import lines_in
-from scaldloaf.importing.layout import next_is_step, of_next, titles_in
-from scaldloaf.importing.lexicon import Lexicon, lexicon
-from scaldloaf.importing.lines import read_line
-from scaldloaf.importing.list_marks import (
+from scaldloaf.importing.layouts.joined_lines import joined
+from scaldloaf.importing.layouts.latin_headings import lines_in
+from scaldloaf.importing.layouts.layout import next_is_step, of_next, titles_in
+from scaldloaf.importing.layouts.list_marks import (
     last_scald_heading,
     page_line,
     with_parts_below,
@@ -45,22 +32,35 @@ from scaldloaf.importing.list_marks import (
     without_page_lines,
     without_parentheses,
 )
-from scaldloaf.importing.masses import Choices
-from scaldloaf.importing.measures import unit_of_word
-from scaldloaf.importing.method import MOST_SENTENCES, sentences_of, with_scald_of_method
-from scaldloaf.importing.method_amounts import with_method_amounts
-from scaldloaf.importing.names import Names
-from scaldloaf.importing.number_columns import with_one_column, without_dashes, without_other_batch
-from scaldloaf.importing.nutrition import label_lines
-from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading
-from scaldloaf.importing.sections import BIG_PINTS, framed, title_of
-from scaldloaf.importing.shared_amounts import with_shares
-from scaldloaf.importing.steps import begins_a_step, without_long_step
-from scaldloaf.importing.text import MOST_CHARACTERS, clean, printable
-from scaldloaf.importing.together import as_one_line, as_sum, in_halves, in_kinds, without_eggs
-from scaldloaf.importing.vocabulary import LATIN, LIST, OUTSIDE, heading_words
-from scaldloaf.importing.washes import without_washes
-from scaldloaf.importing.whole_recipe import settled, with_a_dough
+from scaldloaf.importing.layouts.nutrition import label_lines
+from scaldloaf.importing.line.alternatives import without_alternatives
+from scaldloaf.importing.line.cases import with_first_yeast, without_cases
+from scaldloaf.importing.line.headings import BULLETED
+from scaldloaf.importing.line.together import as_one_line, as_sum, in_halves, in_kinds, without_eggs
+from scaldloaf.importing.lines import read_line
+from scaldloaf.importing.method.groups import with_groups
+from scaldloaf.importing.method.method import MOST_SENTENCES, sentences_of, with_scald_of_method
+from scaldloaf.importing.method.method_amounts import with_method_amounts
+from scaldloaf.importing.method.shared_amounts import with_shares
+from scaldloaf.importing.method.steps import begins_a_step, without_long_step
+from scaldloaf.importing.method.washes import without_washes
+from scaldloaf.importing.quantities.amounts import Quantity, marks_of
+from scaldloaf.importing.quantities.masses import Choices
+from scaldloaf.importing.quantities.measures import unit_of_word
+from scaldloaf.importing.quantities.number_columns import with_one_column, without_dashes, without_other_batch
+from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading
+from scaldloaf.importing.whole.around_list import without_page_text
+from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
+from scaldloaf.importing.words.adjectives import HEAD_FIRST
+from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.words.german import spelt_out
+from scaldloaf.importing.words.language import language_of
+from scaldloaf.importing.words.lexicon import Lexicon, lexicon
+from scaldloaf.importing.words.names import Names
+from scaldloaf.importing.words.sections import BIG_PINTS, framed, title_of
+from scaldloaf.importing.words.text import MOST_CHARACTERS, clean, printable
+from scaldloaf.importing.words.vocabulary import LATIN, LIST, OUTSIDE, heading_words
 
 MOST_LINES = 200
 MOST_LIST_HEADING = 24  # characters of a heading of a whole list

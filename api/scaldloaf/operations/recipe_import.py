@@ -10,15 +10,15 @@ import orjson
 
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.importing.doubt import LEVELS
-from scaldloaf.importing.layout import lines_of_table
-from scaldloaf.importing.masses import Choices
-from scaldloaf.importing.readings import INGREDIENT, Reading
-from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
+from scaldloaf.importing.layouts.layout import lines_of_table
+from scaldloaf.importing.layouts.recipe import MOST_TEXTS, FoundRecipe, recipes_in
+from scaldloaf.importing.quantities.masses import Choices
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe_lines import MOST_LINES, Known, read_lines
-from scaldloaf.importing.text import clean, printable, split_lines
-from scaldloaf.importing.usable import Concern, reasons, verdict_of
-from scaldloaf.importing.vocabulary import heading_words
+from scaldloaf.importing.whole.usable import Concern, reasons, verdict_of
+from scaldloaf.importing.words.doubt import LEVELS
+from scaldloaf.importing.words.text import clean, printable, split_lines
+from scaldloaf.importing.words.vocabulary import heading_words
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.operation import Example, Operation

@@ -1,1 +1,1 @@
-"""The words of recipes, a file a language; README.md says how to add one."""
+"""The words of recipes: the lists of each language, what names and headings mean, the tokens of a line."""

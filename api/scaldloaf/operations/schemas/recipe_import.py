@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS
+from scaldloaf.importing.layouts.recipe import MOST_RECIPES, MOST_TEXTS
 from scaldloaf.importing.recipe_lines import MOST_LINES
-from scaldloaf.importing.vocabulary import PARTS, Sizes
+from scaldloaf.importing.words.vocabulary import PARTS, Sizes
 from scaldloaf.operations.schemas.common import Request
 from scaldloaf.operations.schemas.fields import (
     AnyObject,

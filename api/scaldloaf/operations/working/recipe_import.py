@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
-from scaldloaf.importing.doubt import NOT_READ, SURE, UNSURE
-from scaldloaf.importing.listed_scald import BY_LIST
-from scaldloaf.importing.method import BY_METHOD
-from scaldloaf.importing.readings import Reading
+from scaldloaf.importing.method.method import BY_METHOD
+from scaldloaf.importing.quantities.readings import Reading
 from scaldloaf.importing.recipe_lines import ASSUMED_FLOUR_G
-from scaldloaf.importing.vocabulary import OUTSIDE
+from scaldloaf.importing.whole.listed_scald import BY_LIST
+from scaldloaf.importing.words.doubt import NOT_READ, SURE, UNSURE
+from scaldloaf.importing.words.vocabulary import OUTSIDE
 from scaldloaf.operations.notes import Note, NotesOf
 
 TEXTS = {

@@ -1,6 +1,6 @@
 """The reasons of recipe-import's verdict, in words."""
 
-from scaldloaf.importing.usable import Concern
+from scaldloaf.importing.whole.usable import Concern
 from scaldloaf.operations.notes import NotesOf, Value, WrittenNote, written_note
 from scaldloaf.operations.steps import Working
 

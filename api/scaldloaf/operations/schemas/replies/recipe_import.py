@@ -1,9 +1,9 @@
 """The reply of recipe-import: the recipe as a formula, and how each line was read."""
 
-from scaldloaf.importing.doubt import LEVELS, TEXTS
-from scaldloaf.importing.readings import KINDS
-from scaldloaf.importing.usable import REASONS, VERDICTS
-from scaldloaf.importing.vocabulary import PARTS
+from scaldloaf.importing.quantities.readings import KINDS
+from scaldloaf.importing.whole.usable import REASONS, VERDICTS
+from scaldloaf.importing.words.doubt import LEVELS, TEXTS
+from scaldloaf.importing.words.vocabulary import PARTS
 from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Integer, Values
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply

@@ -1,0 +1,1 @@
+"""How recipes are laid out, made plain lines: structured data, tables, lists and headings inside a line."""

@@ -1,0 +1,212 @@
+"""Headings inside a line that holds a whole list, in scripts without spaces.
+
+``高粉 250g 鹽 4g … 湯種材料 高粉 20g 水 100g``, or ``トッピングの材料- 薄力粉 30g``.
+"""
+
+import re
+from typing import NamedTuple
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.words.lexicon import ENGLISH
+from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.vocabulary import (
+    LIST,
+    OUTSIDE,
+    SECTIONS,
+    SPONGE,
+    heading_words,
+    is_spaceless,
+    name_words,
+)
+
+LEAST_AMOUNTS = 4  # of a line that may be a whole list
+MOST_HEADING = 80  # characters
+MOST_PIECES = 12  # parts of one line
+LEAST_ADDED = 3  # plus signs of a whole list on one line: 高粉 250g + 鹽 4g + … = 456g
+_HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")
+_SUM = re.compile(
+    r"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*(?:g|kg|克|公克|グラム)?(?=$|[。.;；\s(])"
+)
+COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")  # an amount, or that there is none
+_PARTS = frozenset((SCALD, DOUGH, OUTSIDE, SPONGE))
+_AMOUNT = re.compile(r"\d\s?(?:g|kg|ml|cc|克|公克|毫升|グラム|個|个|匙|杯|顆|颗|隻|%)")
+_HEAD = re.compile(
+    r"[【《〔\[<「](?P<in_marks>[^\d【】《》〔〕\[\]<>「」]{1,14})[】》〕\]>」]:?\s*"
+    r"|(?<![^\s,、;。.】)])(?P<before_colon>[^\s\d,、;:。()【】《》]{1,14}):\s*"
+    r"|(?<![^\s,、;。])(?P<alone>[^\s\d,、;:。()【】《》]{2,14})\s+(?=[^\W\d_])"
+)
+_LED = re.compile(  # [菠萝皮] 低筋粉 100g
+    r"[【《〔\[<「『(](?P<name>[^\d【】《》〔〕\[\]<>「」『』()]{1,14})[】》〕\]>」』)]:?\s*(?=[^\W\d_])(?![約约適适少])"
+)
+_NAME_AND_AMOUNT = re.compile(
+    r"([\u3040-\u30ff\u4e00-\u9fff]{1,10})\s?:\s?(?:(?:[約约]|大約|大约)?\s?\d[\d./~〜～-]*\s?"
+    r"(?:g|kg|ml|cc|公?克|毫升|グラム|[個个顆颗隻只枚]|[大小茶湯汤]?[匙勺])?|[適适]量|少[許许々])(?:\s?\([^()]*\))?"
+)
+_NAME_BEFORE_AMOUNT = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{1,12})[\s:]*([約约(]?\s?\d.*)$")
+_PART_OF_LIST = re.compile(  # 食材：主麵糰; Ingredients: Filling
+    r"\W*([^\W\d_][^\d:,、;–—-]{1,30}?)\s*(?::|[–—・]|\s-|(?<=[\u4e00-\u9fff])[\s-])\s*([^\W\d][^\d:,、;]{1,40}?)\s*:?\s*"
+)
+_NUMBERED_PART = re.compile(  # Part 1: Tangzhong; 第1步 湯種
+    r"(?i)\W*(?:(?:part|teil|step|第)\s?\d{1,2}\s?(?:步|部分|部份)?[\s:.、–—-]+|\d{1,2}\s?:\s?)(\D{2,40}?):?\s*"
+)
+_YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
+    r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
+    r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
+)
+_BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
+_SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
+_FIRST_CELL = re.compile(
+    r"([\u3040-\u30ff\u4e00-\u9fff]{2,8})(?: |\s?[-–—|]\s?)(?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)"
+)
+_HELD = re.compile(  # 湯種(強力粉 50g、熱湯(95℃) 50g)
+    r"([\u3040-\u30ff\u4e00-\u9fff々]{1,12})\s?\(((?:[^()]|\([^()]*\)){6,})\)(?=\s*(?:[,、;。]|$))"
+)
+_NAMES_A_LIST = ("材料", "用料", "食材", "原料", "配料", "部分", "部份")
+
+
+class Piece(NamedTuple):
+    """A piece of a line, and the heading before it; none for the first."""
+
+    heading: str
+    rest: str
+
+
+def pieces_of(plain: str) -> list[Piece]:
+    """The pieces of a line, from one heading inside it to the next; one piece for most lines."""
+    if plain.isascii():
+        return [Piece("", plain)]
+    if plain.count("+") >= LEAST_ADDED:
+        plain = _SUM.sub("", plain)
+    if headed := _HEADED.match(plain):
+        return [Piece(headed.group(1), plain[headed.end() :])]
+    amounts = len(_AMOUNT.findall(plain))
+    pieces: list[Piece] = []
+    heading, start = "", 0
+    led = _LED.match(plain)
+    if led and amounts > (plain[0] == "(") and _is_heading(led.group("name"), False, True):
+        heading, start = led.group("name"), led.end()
+    if amounts < LEAST_AMOUNTS:
+        return [Piece(heading, plain[start:])]
+    for found in _HEAD.finditer(plain):
+        if found.start() == 0 or len(pieces) == MOST_PIECES:
+            continue
+        name = next(filter(None, found.groups()))
+        if not _is_heading(name, found.group("alone") is not None, found.group("in_marks") is not None):
+            continue
+        pieces.append(Piece(heading, plain[start : found.start()].strip(" ,、;")))
+        heading, start = name, found.end()
+    return [*pieces, Piece(heading, plain[start:])]
+
+
+def without_colon(plain: str) -> str:
+    """A line that is a name, a colon and an amount, without the colon: ``蛋液：30克`` is no heading."""
+    found = _NAME_AND_AMOUNT.fullmatch(plain)
+    if found and name_words(found.group(1)) in ENGLISH.read_as:
+        return plain.replace(":", " ", 1)
+    return plain
+
+
+def without_its_part(plain: str) -> str:
+    """A line that begins with what it is for, with that in parentheses: ``湯種用熱湯 50g``."""
+    part, use, rest = plain.partition("用")
+    if not use or part not in _SCALDS:
+        return plain
+    found = _NAME_BEFORE_AMOUNT.match(rest.removeprefix("の").lstrip())
+    if found is None or name_words(found.group(1)) not in ENGLISH.read_as:
+        return plain
+    return f"{found.group(1)}({part}{use}) {found.group(2)}"
+
+
+def without_braces(plain: str) -> str:
+    """A line with the lists of its parts in parentheses, their names in marks: ``湯種(粉50g、湯50g)``."""
+    if plain.isascii() or "(" not in plain:
+        return plain
+    return _HELD.sub(_in_marks, plain)
+
+
+def _in_marks(found: re.Match[str]) -> str:
+    name, held = found.groups()
+    if len(COUNTED.findall(held)) < 2 or not _is_heading(name, False, True):
+        return found.group()
+    return f"【{name}】{held}"
+
+
+def without_list_word(plain: str) -> str:
+    """A heading of a part with what is beside its name, as the name with a colon.
+
+    ``食材：主麵糰``, ``Part 1: Tangzhong``.
+    """
+    if len(plain) > MOST_HEADING:
+        return plain
+    if found := _PART_OF_LIST.fullmatch(plain):
+        if title_of(found.group(1).split()) == (LIST, True) and _names_part(found.group(2)):
+            return f"{found.group(2)}:"
+    elif (found := _NUMBERED_PART.fullmatch(plain)) and _names_part(found.group(1)):
+        return f"{found.group(1)}:"
+    return plain
+
+
+def _names_part(words: str) -> bool:
+    """Whether some words are the heading of a part, and no ingredient."""
+    part = _BEHIND_NAME.sub("", words)
+    title = title_of(part.split())
+    is_part = title.exact or title.part != DOUGH and name_words(part) not in ENGLISH.read_as
+    return title.part in _PARTS and is_part
+
+
+def with_yields(plain: list[str]) -> list[str]:
+    """The lines, the headings with how much they make as such: ``湯種 120g`` and ``主麵糰 400g``.
+
+    Only where the dough has one; before it those of the scald and the sponge, behind it of what is no dough.
+    """
+    headed = {
+        at: found
+        for at, line in enumerate(plain)
+        if len(line) <= MOST_HEADING and (found := _YIELD.fullmatch(line)) and _names_part(found.group(1))
+    }
+    doughs = [at for at, found in headed.items() if title_of(found.group(1).split()).part == DOUGH]
+    marked = list(plain)
+    for at, found in headed.items() if doughs else ():
+        part = title_of(found.group(1).split()).part
+        is_in_place = part == DOUGH or (at < doughs[0]) == (part != OUTSIDE)
+        below = next((n for n in range(at + 1, len(plain)) if plain[n].strip()), at)
+        if is_in_place and below not in headed and COUNTED.search(plain[below]):
+            marked[at] = f"{found.group(1)}({found.group(2)}):"
+    return marked
+
+
+def with_led_parts(plain: list[str]) -> list[str]:
+    """The lines, in marks the parts that a table has before the first line of each: ``本捏 強力粉 200g``.
+
+    Only where one line begins with the scald or a sponge and another with the dough.
+    """
+    led = {
+        at: (found.group(1), title_of([found.group(1)]))
+        for at, line in enumerate(plain)
+        if (found := _FIRST_CELL.match(line)) and name_words(found.group(1)) not in ENGLISH.read_as
+    }
+    parts = {title.part for _, title in led.values() if title.exact}
+    if parts.isdisjoint((SCALD, SPONGE)) or parts <= {SCALD} or parts <= {SPONGE}:
+        return plain
+    marked = list(plain)
+    for at, (word, title) in led.items():
+        if title.exact and title.part in _PARTS:
+            marked[at] = f"【{word}】{plain[at][len(word) :].lstrip(' -–—|')}"
+    return marked
+
+
+def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:
+    """Whether words inside a line name a part and no ingredient; in marks they may be those of a filling."""
+    words = name_words(name)
+    if (
+        not is_spaceless(name)
+        or words in ENGLISH.read_as
+        and not (is_marked and ENGLISH.read_as[words] is None)
+    ):
+        return False
+    title = title_of(heading_words(name).split())
+    if title.part not in _PARTS:
+        return False
+    if is_alone:
+        return name.endswith(_NAMES_A_LIST)
+    return title.exact or name.endswith(_NAMES_A_LIST)

@@ -1,0 +1,57 @@
+"""Headings inside a line that holds a whole list, in scripts with spaces.
+
+``700 g Mehl, 30 g Hefe, 100 ml Öl Zum Bestreichen: 1 Ei, 2 EL Milch``.
+"""
+
+import re
+from itertools import islice
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.quantities.measures import unit_of_word
+from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.vocabulary import OUTSIDE, REMARK, SPONGE, heading_words, is_spaceless
+
+LEAST_AMOUNTS = 3  # of a line that may be a whole list
+MOST_COLONS = 8
+MOST_WORDS = 5  # of a heading inside it
+MOST_LOOKED_AT = 60  # characters before a colon
+_BEHIND_NUMBER = re.compile(r"\d ?([^\W\d_]{1,14})")
+_COLON = re.compile(r"(?<=\w) ?: (?=\W{0,3}\w)")
+_ENDS = re.compile(r"[,;.()\d]")
+_LEADS = ("für", "zum", "zur", "fürs", "for", "pour", "per", "para")
+_PARTS = (SCALD, DOUGH, SPONGE, OUTSIDE)
+
+
+def lines_in(plain: str) -> str:
+    """A line with a line break before and behind each heading inside it; most lines as they are."""
+    if plain.count(":") < 1 or is_spaceless(plain) or _amounts(plain) < LEAST_AMOUNTS:
+        return plain
+    pieces: list[str] = []
+    start = 0
+    for colon in islice(_COLON.finditer(plain), MOST_COLONS):
+        before = plain[max(start, colon.start() - MOST_LOOKED_AT) : colon.start()]
+        heading = _heading_at_end(_ENDS.split(before)[-1].strip(" -–—•"))
+        at = plain.rfind(heading, start, colon.start()) if heading else start
+        if at > start:
+            pieces += (plain[start:at].strip(" -–—•,;"), f"{heading}:")
+            start = colon.end()
+    return "\n".join([*pieces, plain[start:].strip(" –—•,;")]) if pieces else plain
+
+
+def _amounts(plain: str) -> int:
+    """How many amounts of ingredients are in a line: not of minutes or loaves."""
+    units = map(unit_of_word, map(str.lower, _BEHIND_NUMBER.findall(plain)))
+    return sum(unit is not None and unit.kind != REMARK for unit in units)
+
+
+def _heading_at_end(text: str) -> str:
+    """The longest heading that a text ends with, from a capital on; an empty text where there is none."""
+    words = text.split()[-MOST_WORDS:]
+    for at, word in enumerate(words):
+        if not (word[0].isupper() or word in _LEADS):
+            continue
+        phrase = " ".join(words[at:])
+        title = title_of(heading_words(phrase).split())
+        if title.exact and title.part in _PARTS:
+            return phrase if phrase in text else ""
+    return ""

@@ -1,0 +1,194 @@
+"""What the layout of a recipe shows, whatever its words say: a marked title, numbered steps, a table."""
+
+import csv
+import io
+import re
+from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
+from unicodedata import east_asian_width
+
+from scaldloaf.importing.quantities.measures import unit_of_word
+from scaldloaf.importing.words.sections import is_dressed, title_of
+from scaldloaf.importing.words.vocabulary import BREADS, TABLE_HEADS, heading_words, is_spaceless
+
+MOST_COLUMNS = 20
+LEAST_UNDERLINE = 3
+_NUMBERED_SENTENCE = re.compile(r"\s*\d{1,2}[.)]\s+\S.*[.。]\s*$")
+_IN_PARENTHESES = re.compile(r"[(（]([^()（）]*)[)）]")
+MOST_NAME_CHARACTERS = 24  # of a bread
+# Behind the name of a bread in a title: that it is a recipe, and how many it makes.
+_BEHIND_BREAD = re.compile(
+    r"(?:的?(?:食譜|食谱|做法|作法|配方)|の?(?:作り方|つくり方|レシピ))$"
+    r"|[\s×xX]+\d{1,2}\s?(?:個|个|條|条|斤|本|份|人份|顆|颗|台|斤分|本分|個分|人分)$"
+)
+_BARE_NUMBER = re.compile(r"[\d.,/\s¼-¾⅐-⅞]+")
+_RULE = re.compile(r"[|\s:-]+")
+MOST_ABOVE = 40  # lines above a table
+_HEADS = "part", "ingredient", "amount"
+_SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
+
+
+def titles_in(lines: Sequence[str]) -> frozenset[int]:
+    """Places of lines that are the title: underlined, or with ``#``, and the only one that is so.
+
+    Of several all are headings. A line of ``=`` that is not as long as what is above it parts the text, and a
+    ``#`` is only a mark above some ``##``. In a script without spaces the first line may be
+    a bread's name.
+    """
+    pairs = enumerate(pairwise(lines))
+    lined = [at for at, (line, below) in pairs if line.strip() and _is_underline(below.strip(), line)]
+    hashed = [at for at, line in enumerate(lines) if line.startswith("# ")]
+    if not any(line.startswith("## ") for line in lines[min(hashed, default=0) :]):
+        hashed = []
+    first = next((at for at, line in enumerate(lines) if line.strip()), 0)
+    named = [first] if lines and _names_a_bread(lines[first]) else []
+    return frozenset(at for found in (lined, hashed, named) if len(found) == 1 for at in found)
+
+
+def _names_a_bread(line: str) -> bool:
+    """Whether a line is the name of a bread and no heading: ``湯種牛奶吐司 (450g)``."""
+    bare = _IN_PARENTHESES.sub("", line).strip() if len(line) <= 2 * MOST_NAME_CHARACTERS else ""
+    name = _BEHIND_BREAD.sub("", bare).strip()
+    words = heading_words(name)
+    if not words or len(words) > MOST_NAME_CHARACTERS or not is_spaceless(words) or is_dressed(line):
+        return False
+    return words.endswith(BREADS) and not any(map(str.isdigit, name)) and not title_of([words]).exact
+
+
+def _is_underline(below: str, line: str) -> bool:
+    return below.startswith("=") and below == underline(line)
+
+
+def underline(title: str) -> str:
+    """The line below a title in plain text, as long as it is shown."""
+    width = sum(2 if east_asian_width(letter) in "WF" else 1 for letter in title.strip())
+    return "=" * max(LEAST_UNDERLINE, width)
+
+
+def next_is_step(lines: Sequence[str]) -> list[bool]:
+    """Of each line, whether the next one that is not blank is a numbered sentence."""
+    return of_next(lines, lambda line: _NUMBERED_SENTENCE.match(line[:500]) is not None)
+
+
+def of_next(lines: Sequence[str], holds: Callable[[str], bool]) -> list[bool]:
+    """Of each line, what holds of the next one that is not blank; False where none follows."""
+    found = [False] * len(lines)
+    following = False
+    for at in range(len(lines) - 1, -1, -1):
+        found[at] = following
+        if lines[at].strip():
+            following = holds(lines[at])
+    return found
+
+
+def lines_of_table(text: str, most: int) -> list[str] | None:
+    """The rows of a table as lines, each part of it under a heading; None for a text that is none.
+
+    A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with their unit
+    in parentheses, and perhaps one of parts; at least half of its rows fit these columns, and the others stay
+    as they are. Words in other columns are kept: a unit goes with a bare number, all else behind the
+    ingredient. Blank rows are passed over; of a long table just more than ``most`` are read.
+    """
+    head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
+    heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
+    found = ((mark, cells, columns) for mark, cells in heads if (columns := _columns(cells)))
+    mark, cells, columns = next(found, ("", [], {}))
+    if not mark:
+        return _with_parts_of_table(text.splitlines(), most)
+    unit = _IN_PARENTHESES.search(cells[columns["amount"]])
+    width = len(cells)
+    rows = list(filter(str.strip, rows))[: most + 1]
+    lines: list[str] = []
+    part = ""
+    fitting = 0
+    for row in rows:
+        cells = _cells(row, mark)
+        if not _fits(cells, columns, width):
+            lines.append(row)
+            continue
+        fitting += 1
+        own_part = cells[columns["part"]] if "part" in columns else part
+        if own_part != part:
+            part = own_part
+            lines.append(f"{part}:")
+        lines.append(_line_of(cells, columns, unit.group(1) if unit else ""))
+    return lines if 2 * fitting >= len(rows) else None
+
+
+def _with_parts_of_table(lines: list[str], most: int) -> list[str] | None:
+    """The lines of a text, the rows of its Markdown table under a heading for each part.
+
+    None where there is no table with a column of parts.
+    """
+    marked = [at for at, line in enumerate(lines[:MOST_ABOVE]) if line.lstrip().startswith("|")]
+    if not marked:
+        return None
+    head = _cells(_bare_row(lines[marked[0]]), "|")
+    columns = _columns(head)
+    if "part" not in columns:
+        return None
+    found = lines[: marked[0]]
+    part = ""
+    for at, line in enumerate(lines[marked[0] + 1 :][: 2 * most], marked[0] + 1):
+        cells = _cells(_bare_row(line), "|") if line.lstrip().startswith("|") else []
+        if not cells:
+            return [*found, *lines[at:]]
+        if len(cells) != len(head) or _RULE.fullmatch(line):
+            continue
+        own_part = cells.pop(columns["part"])
+        if own_part and own_part != part:
+            part = own_part
+            found.append(f"{part}:")
+        found.append(f"| {' | '.join(cells)} |")
+    return found
+
+
+def _bare_row(line: str) -> str:
+    return line.strip().removeprefix("|").removesuffix("|")
+
+
+def _fits(cells: Sequence[str], columns: Mapping[str, int], width: int) -> bool:
+    """Whether a row has the columns and an ingredient, and is no line cut in two: ``1,5 g salt``.
+
+    width: how many cells the head has.
+    """
+    if not max(columns.values()) < len(cells) <= width:
+        return False
+    amount, ingredient = cells[columns["amount"]], cells[columns["ingredient"]]
+    if len(cells) > 2:
+        return bool(ingredient)
+    is_cut = ingredient[:1].isdigit() and _BARE_NUMBER.fullmatch(amount)
+    return _has_letters(ingredient) and not is_cut
+
+
+def _line_of(cells: Sequence[str], columns: Mapping[str, int], unit: str) -> str:
+    """A row as a line; unit: of the column of amounts, empty where its head has none."""
+    amount, ingredient = cells[columns["amount"]], cells[columns["ingredient"]]
+    beside = [cell for at, cell in enumerate(cells) if at not in columns.values() and _has_letters(cell)]
+    if _BARE_NUMBER.fullmatch(amount):
+        units = [unit] if unit else [cell for cell in beside if unit_of_word(cell.lower())]
+        beside = [cell for cell in beside if cell not in units]
+        amount = " ".join([amount, *units[:1]])
+    return ", ".join([f"{amount} {ingredient}".strip(), *beside])
+
+
+def _cells(row: str, mark: str) -> list[str]:
+    try:
+        cells = next(csv.reader(io.StringIO(row), delimiter=mark), [])
+    except csv.Error:
+        return []
+    return [_SAID_AS_TEXT.sub("", cell.strip(), count=1) for cell in cells[:MOST_COLUMNS]]
+
+
+def _has_letters(cell: str) -> bool:
+    return any(map(str.isalpha, cell))
+
+
+def _columns(cells: Sequence[str]) -> dict[str, int]:
+    """Where the columns of parts, ingredients and amounts are; empty where one of the latter two is not."""
+    found: dict[str, int] = {}
+    for at, cell in enumerate(cells):
+        for kind in _HEADS:
+            if heading_words(_IN_PARENTHESES.sub("", cell)) in TABLE_HEADS[kind]:
+                found.setdefault(kind, at)
+    return found if "ingredient" in found and "amount" in found else {}

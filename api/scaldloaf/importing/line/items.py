@@ -1,0 +1,297 @@
+"""The items of a line made those of its ingredients: cut where another starts."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.line.set_aside import says_what_for, without_original
+from scaldloaf.importing.line.unmeasured import is_amount, is_prose, names_alone, names_before_one
+from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
+from scaldloaf.importing.quantities.readings import Reader
+from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.text import MOST_TOKENS
+from scaldloaf.importing.words.vocabulary import (
+    ADD,
+    CHOOSE,
+    CONTAINER,
+    COUNT,
+    CUBE,
+    CUT,
+    MASS,
+    PACKET,
+    PERCENT,
+    REMARK,
+    SPONGE,
+    STICK,
+    is_spaceless,
+)
+
+_SEPARATORS = frozenset((",", ";", "、")) | ADD
+WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
+_MEASURED = (Group, Measure)
+_LEAST_OF_RUN = 3  # ingredients of a list on one line
+_MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
+_MOST_PART_ITEMS = 6  # of the name of a scald or a sponge
+_SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
+
+
+def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
+    """The items of each ingredient of a line; one list unless several have a measure and a name each."""
+    items = without_original(items)
+    if shared := _sharing(items, reader):
+        return shared
+    chunks: list[list[Item]] = [[]]
+    for at, item in enumerate(items):
+        if (
+            isinstance(item, str)
+            and item in _SEPARATORS
+            and chunks[-1]
+            and not (at + 1 < len(items) and items[at + 1] in CHOOSE)
+            or type(item) is str
+            and item in WITH
+            and is_amount(items, at + 1)
+            or _starts_another(items, at, chunks[-1], reader)
+        ):
+            chunks.append([])
+        chunks[-1].append(item)
+    measured = [
+        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) or _is_vague(chunk, reader)
+        for chunk in chunks
+    ]
+    if sum(measured) < 2:
+        return names_alone(chunks, reader) or names_before_one(chunks, reader) or [items]
+    whole = [
+        not is_measured
+        and _names_a_part(chunk)
+        or is_measured
+        and not says_what_for(chunk)
+        and (_names_one(chunk, reader) or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None)
+        for is_measured, chunk in zip(measured, chunks, strict=True)
+    ]
+    if sum(whole) < 2:
+        return [items]
+    if sum(whole) >= _LEAST_OF_RUN:
+        whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
+    return _joined(chunks, whole, reader)
+
+
+def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list[list[Item]]:
+    """The pieces of a line, those that are no whole ingredient joined to the one before, or behind."""
+    joined: list[list[Item]] = []
+    for chunk, is_whole in zip(chunks, whole, strict=True):
+        if is_whole and joined and _goes_on_with_other(joined[-1], chunk, reader):
+            joined[-1].extend(chunk)
+        elif is_whole or not joined:
+            joined.append(list(chunk))
+        else:
+            joined[-1].extend(chunk)
+    if not whole[0] and len(joined) > 1:
+        joined[1] = ([] if is_prose(joined[0]) else joined[0]) + joined[1]
+        del joined[0]
+    return joined
+
+
+def _names_a_part(items: Sequence[Item]) -> bool:
+    """Whether some items only name the scald or a sponge, which other lines list."""
+    title = sections.title_of(list(bare_words(items))) if len(items) <= _MOST_PART_ITEMS else None
+    return title is not None and title.exact and title.part in (SCALD, SPONGE)
+
+
+def _is_vague(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece behind “and” has a vague amount and a name: ``… und etwas Milch``."""
+    if len(chunk) < 3 or chunk[0] not in ADD or not all(type(item) is str for item in chunk):
+        return False
+    return sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None and _names_one(chunk, reader)
+
+
+def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece of a line names an ingredient, what is done before it or not: ``add 5 g salt``."""
+    start = next((at for at in range(len(chunk)) if is_amount(chunk, at)), 0)
+    return any(
+        reader.names.named_as_spelt(phrase).ingredient
+        for items in ((chunk, chunk[start:]) if start and len(bare_words(chunk[start:])) else (chunk,))
+        for phrase in phrases_of(without_units(items))
+    )
+
+
+def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece of a run is something else than the one before it, though it has no amount or no name
+    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``, ``, 10 g dough enhancer``.
+    """
+    words = bare_words(chunk)
+    if not words or not (CUT - CHOOSE).isdisjoint(words):
+        return False
+    if not is_spaceless("".join(words)):
+        return _starts_with_amount(chunk)
+    named = reader.names.named_as_spelt(words)
+    at_end = [item for item in chunk if isinstance(item, Measure) and item.kind != REMARK]
+    if not at_end:
+        if named.ingredient is None:
+            return bool(named.words)
+        return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
+    return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
+
+
+def _starts_with_amount(chunk: Sequence[Item]) -> bool:
+    """Whether a piece is an amount with words behind that name something: ``, 10 g dough enhancer``."""
+    rest = chunk[1:] if chunk[0] in _SEPARATORS else chunk
+    return len(rest) > 1 and is_amount(rest, 0) and type(rest[1]) is str and rest[1] not in CHOOSE
+
+
+def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a chunk is of what would do instead: ``butter, or 40 g oil``, ``… and 225 g rye flour``.
+
+    It has no amount of its own before its “or”, or it goes on with the flours behind an “or”.
+    Names before amounts: ``instant yeast 3 g or fresh yeast 9 g``.
+    """
+    choice = next((at for at, item in enumerate(chunk) if type(item) is str and item in CHOOSE), None)
+    if choice is not None and not has_amount(chunk[:choice]):
+        leads = all(item in _SEPARATORS for item in chunk[:choice]) and has_amount(chunk[choice + 1 :])
+        if leads or is_amount(chunk, choice + 1):
+            return has_amount(before)
+    if is_or(before[-1]) and len(before) > 1:
+        return has_amount(before) and has_amount(chunk)
+    if not isinstance(chunk[0], str) or chunk[0] not in ADD:
+        return False
+    other = [at for at, item in enumerate(before) if type(item) is str and item in CHOOSE]
+    if not other or not has_amount(before[other[-1] :]) or not has_amount(before[: other[-1]]):
+        return False
+    return _is_flour(before[other[-1] :], reader) and _is_flour(chunk, reader)
+
+
+def is_or(item: Item) -> bool:
+    """Whether an item is a word for “or”, not a stroke."""
+    return type(item) is str and item in CHOOSE and item != "/"
+
+
+def has_amount(items: Sequence[Item]) -> bool:
+    """Whether an amount of an ingredient is among the items."""
+    return any(is_amount(items, at) for at in range(len(items)))
+
+
+def _is_flour(items: Sequence[Item], reader: Reader) -> bool:
+    named = reader.names.named_as_spelt(bare_words(items))
+    return named.ingredient is not None and named.ingredient.is_flour
+
+
+def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether another name and amount start at a place behind a name and an amount: ``塩 4g 砂糖 20g``."""
+    item, after = items[at], items[at + 1] if at + 1 < len(items) else None
+    if is_amount(items, at) and type(after) is str:
+        return _names_one_behind(items, at, chunk, reader)
+    if type(item) is not str or isinstance(item, Mark):
+        return False
+    words, end = [item], at + 1
+    while end < len(items) and end < at + _MOST_NAME_ITEMS and (type(items[end]) is str or items[end] == ":"):
+        if items[end] in _SEPARATORS:
+            return False
+        if type(items[end]) is str:
+            words.append(str(items[end]))
+        end += 1
+    if not is_amount(items, end):
+        return False
+    if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
+        return False
+    first = next((each for each in chunk if each not in ADD), chunk[0])
+    if not isinstance(chunk[-1], _MEASURED) or type(first) is not str:
+        return False
+    title = sections.title_of(words)
+    return title == (SCALD, True) or reader.names.named_as_spelt(tuple(words)).ingredient is not None
+
+
+def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
+    if chunk and chunk[0] in _SEPARATORS:
+        chunk = chunk[1:]
+    if not chunk or not is_amount(chunk, 0) or chunk[-1] in CHOOSE or not _ends_name(chunk):
+        return False
+    words = [str(item) for item in chunk if type(item) is str]
+    if not words or not reader.names.named_as_spelt(tuple(words)).ingredient:
+        return False
+    behind: list[str] = []
+    for item in items[at + 1 :]:
+        if type(item) is not str:
+            break
+        behind.append(item)
+    return reader.names.named_as_spelt(tuple(behind)).ingredient is not None
+
+
+def _ends_name(chunk: Sequence[Item]) -> bool:
+    """Whether a word is last, or parentheses without an amount behind one: ``¼ cup sugar (extra)``."""
+    last = chunk[-1]
+    if isinstance(last, Group):
+        return type(chunk[-2]) is str and not has_amount(last.items)
+    return type(last) is str
+
+
+def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
+    """``糖、鹽各5克``: several names with an amount for each of them."""
+    at = next((at for at, item in enumerate(items) if type(item) is str and item in _SHARED), None)
+    if at is None:
+        return None
+    measures = [item for item in items if isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)]
+    if len(measures) != 1 or measures[0] not in (*items[at + 1 : at + 2], *items[max(0, at - 1) : at]):
+        return None
+    names: list[list[Item]] = [[]]
+    for item in items:
+        if isinstance(item, str) and item in _SEPARATORS:
+            names.append([])
+        elif type(item) is str and item not in _SHARED:
+            names[-1].append(item)
+    known = [name for name in names if name and reader.names.named_as_spelt(tuple(map(str, name))).ingredient]
+    if len(known) < 2 or len(known) < len([name for name in names if name]):
+        return None
+    return [[*name, measures[0]] for name in known]
+
+
+def phrases_of(items: Sequence[Item]) -> list[tuple[str, ...]]:
+    """The words outside parentheses, by the commas between them."""
+    phrases, phrase = [], []
+    for item in items:
+        if type(item) is str:
+            phrase.append(item)
+        elif isinstance(item, Mark):
+            if item in ",;、:":
+                phrases.append(phrase)
+                phrase = []
+            elif item in "/+&":
+                phrase.append("or" if item == "/" else "and")
+    return [tuple(phrase) for phrase in (*phrases, phrase) if phrase]
+
+
+def without_units(items: Sequence[Item]) -> list[Item]:
+    """Without the word for what is counted: ``packets`` in ``2 (7 g) packets``."""
+    kept: list[Item] = []
+    counted = False
+    for item in items:
+        unit = unit_of_word(item) if counted else None
+        if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
+            kept.append(item)
+            counted = isinstance(item, _MEASURED)
+    return kept
+
+
+def joined_words(items: Sequence[Item], most_inside: int = MOST_TOKENS) -> str:
+    """The words of items, those in parentheses too unless they are many, joined and framed by spaces."""
+    near = [item for item in items if not isinstance(item, Group) or len(item.items) <= most_inside]
+    return f" {' '.join(_words(near))} "
+
+
+def _words(items: Sequence[Item]) -> list[str]:
+    words: list[str] = []
+    for item in items:
+        if type(item) is str:
+            words.append(item)
+        elif isinstance(item, Group):
+            words += _words(item.items)
+    return words
+
+
+def mass_in(items: Sequence[Item]) -> Estimate | None:
+    """The first weight among some items."""
+    for item in items:
+        if isinstance(item, Measure) and item.kind == MASS:
+            grams = item.unit.grams
+            low, best, high = (end * grams for end in item.quantity[:3])
+            return Estimate(low, best, high, "exact")
+    return None

@@ -1,0 +1,199 @@
+"""The part of a line that goes into the scald: ``500 g flour (25 g for the tangzhong)``."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.line.items import ingredients_of, joined_words
+from scaldloaf.importing.line.unmeasured import is_amount, with_the_unit_before
+from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading, in_part
+from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.doubt import LIKELY, Doubt
+from scaldloaf.importing.words.vocabulary import ADD, FROM_LIST, MASS, OF_WHICH, VOLUME, heading_words
+
+_APART = frozenset((",", ";", "-", "–", "—"))
+_PARTED = frozenset((",", ";")) | ADD
+_SIZED = (MASS, VOLUME)
+
+
+def chunks_of(items: list[Item], reader: Reader) -> list[list[Item]]:
+    """The items of each ingredient of a line, what is said of a part for the scald in parentheses."""
+    return with_the_unit_before(ingredients_of(_with_part_inside(items, reader), reader), reader)
+
+
+def _with_part_inside(items: list[Item], reader: Reader) -> list[Item]:
+    """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
+    items = _with_sum_apart(items)
+    if sum([isinstance(item, Measure) for item in items]) < 2:
+        return items
+    first = next((at for at in range(len(items)) if is_amount(items, at)), len(items))
+    for at in range(first + 1, len(items)):
+        item = items[at]
+        if type(item) is str and item in OF_WHICH or _tells_parts(items, at, first, reader):
+            if not sections.SCALD_WORDS.found_in(joined_words(items[at:])):
+                continue
+            start = at + 1 if isinstance(item, Mark) and item not in ADD else at
+            return [*items[:at], Group(tuple(_inside(items[start:])))]
+    return items
+
+
+def _with_sum_apart(items: list[Item]) -> list[Item]:
+    """``flour 330 g + 20 g for the roux``: the second amount of a sum as one of its own."""
+    if not sections.SCALD_WORDS.found_in(joined_words(items)):
+        return items
+    for at, item in enumerate(items):
+        if at and isinstance(item, Measure) and len(item.more) == 1 and item.more[0].quantity.best > 0:
+            return [*items[:at], item._replace(more=()), "+", *item.more, *items[at + 1 :]]
+    return items
+
+
+def _tells_parts(items: Sequence[Item], at: int, first: int, reader: Reader) -> bool:
+    """Whether an amount without a name is behind a mark or a plus: ``, plus 25 g for the roux``."""
+    item = items[at]
+    if not isinstance(item, str) or item not in _APART | ADD or not _is_sized(items, at + 1):
+        return False
+    if not reader.names.named_as_spelt(bare_words(items[:at])).ingredient:
+        return False
+    return not any(True for _ in reader.names.all_in(bare_words(items[at + 1 :])))
+
+
+def _is_sized(items: Sequence[Item], at: int) -> bool:
+    item = items[at] if at < len(items) else None
+    return isinstance(item, Measure) and item.kind in _SIZED
+
+
+def _inside(items: Sequence[Item]) -> list[Item]:
+    return [item._replace(is_inside=True) if isinstance(item, Measure) else item for item in items]
+
+
+def _clauses(items: Sequence[Item]) -> list[list[Item]]:
+    clauses: list[list[Item]] = [[]]
+    for item in items:
+        if isinstance(item, str) and item in _PARTED:
+            clauses.append([])
+        else:
+            clauses[-1].append(item)
+    return clauses
+
+
+def part_for_scald(group: Group) -> Measure | None:
+    """The amount that parentheses give to the scald, others to the dough; None where they give none."""
+    clauses = [
+        (clause, sized)
+        for clause in _clauses(group.items)
+        if (sized := [item for item in clause if isinstance(item, Measure) and item.kind in _SIZED])
+    ]
+    if len(clauses) > 1:
+        clauses = [each for each in clauses if sections.SCALD_WORDS.found_in(joined_words(each[0]))]
+    if len(clauses) != 1 or len(clauses[0][1]) != 1:
+        return None
+    return clauses[0][1][0]._replace(is_inside=False)
+
+
+def is_more(group: Group) -> bool:
+    """Whether what goes into the scald is on top of the amount: ``475 g flour, plus 25 g for the roux``."""
+    return bool(group.items) and group.items[0] in ADD
+
+
+def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list[Reading]:
+    """A reading of which a portion goes into the scald.
+
+    Parameters
+        whole : Reading  of the dough, with its mass
+        portion : Estimate  [g]
+        code : str  of the doubt
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]  scald, dough
+    """
+    mass = whole.mass
+    if mass is None:
+        return [whole]
+    doubt = Doubt.of(LIKELY, code)
+    rest = Estimate(
+        max(0.0, mass.low - portion.high),
+        mass.best - portion.best,
+        max(mass.best - portion.best, mass.high - portion.low),
+        mass.evidence,
+    )
+    reader.has_scald = True
+    return [
+        whole._replace(
+            part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
+        ),
+        whole._replace(
+            mass=rest,
+            section_doubts=(*whole.section_doubts, doubt),
+            expression=f"{mass.best:.6g} g − {portion.best:.6g} g",
+        ),
+    ]
+
+
+def beside_whole(whole: Reading, portion: Estimate, reader: Reader) -> list[Reading]:
+    """A reading of the dough, and what goes into the scald on top of it."""
+    doubt = Doubt.of(LIKELY, "part_for_scald")
+    reader.has_scald = True
+    scald = whole._replace(
+        part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
+    )
+    return [scald, whole._replace(section_doubts=(*whole.section_doubts, doubt))]
+
+
+def without_parts_twice(readings: list[Reading]) -> list[Reading]:
+    """The readings, a line of the dough without what a line for the scald takes of it.
+
+    ``of which for the tangzhong: 25 g flour``, ``25 g of the flour listed above for the tangzhong``.
+    """
+    found = list(readings)
+    doubt = Doubt.of(LIKELY, "part_for_scald")
+    for at, reading in enumerate(readings):
+        if reading.part != SCALD or not reading.in_formula or not reading.mass or not _is_of_list(reading):
+            continue
+        for place, whole in enumerate(found[:at]):
+            if (
+                whole.part == DOUGH
+                and whole.in_formula
+                and whole.ingredient is reading.ingredient
+                and whole.grams > reading.grams
+                and whole.mass
+            ):
+                share = 1 - reading.grams / whole.grams
+                found[place] = in_part(whole, share)._replace(section_doubts=(*whole.section_doubts, doubt))
+                break
+    return found
+
+
+def _is_of_list(reading: Reading) -> bool:
+    """Whether a line says that its amounts are parts of those listed before."""
+    lower = reading.text.lower()
+    said = heading_words(lower).split()
+    return not OF_WHICH.isdisjoint(said) or any(map(lower.__contains__, FROM_LIST))
+
+
+def names_its_own(words: Sequence[str], reader: Reader) -> bool:
+    """Whether the words before a colon are an ingredient of the scald: ``Tangzhong flour: 25 g``."""
+    if len(words) < 2 or sections.title_of(words[:1]) != (SCALD, True):
+        return False
+    return reader.names.named_as_spelt(tuple(words[1:])).ingredient is not None
+
+
+def is_on_one_line(scald: Sequence[Reading]) -> bool:
+    """Whether the first line of a scald has all that it needs: ``Tangzhong: 20 g flour + 100 g water``."""
+    first = scald[0].line
+    own = [each.ingredient for each in scald if each.line == first and each.ingredient]
+    has_liquid = any(each.is_liquid for each in own) and not any(each.yeast for each in own)
+    rest = [each.ingredient for each in scald if each.line != first and each.ingredient]
+    return has_liquid and all(any(each.is_flour for each in part) for part in (own, rest))
+
+
+def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Reading]:
+    """The readings, those of the scald that are not on its first line in the dough."""
+    return [
+        reading._replace(
+            part=DOUGH, section_doubts=(Doubt.of(LIKELY, "not_of_heading", heading=reading.section),)
+        )
+        if reading.part == SCALD and reading.kind == INGREDIENT and reading.line != first
+        else reading
+        for reading in readings
+    ]

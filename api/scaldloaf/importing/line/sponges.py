@@ -1,0 +1,129 @@
+"""A dough made before, such as a sponge or old dough: named among the ingredients, and listed or not."""
+
+import re
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.quantities.amounts import OF
+from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reading, in_part
+from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.doubt import LIKELY, MADE_BEFORE, NOT_KNOWN, UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import SPONGE, heading_words
+
+_GRAMS = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:g|gr|grs|gramm[ioe]?s?|gramos)\b", re.IGNORECASE)
+_LIST_WORD = re.compile(r"^\w+\s*[:：–—・-]\s*")
+USED_WHOLE = 0.97  # a sponge of which at least so much is used is used whole
+# Behind the name of a sponge: that all of it is used.
+_ALL = frozenset(("全量", "全部", "全份", "全て", "すべて", "全数", "全數", "所有", "整份", "一份", "1份"))
+
+
+def is_sponge(words: Sequence[str]) -> bool:
+    """Whether some words name a sponge and nothing else."""
+    return bool(words) and sections.title_of(list(words)) == (SPONGE, True)
+
+
+def is_all_of_a_sponge(words: Sequence[str]) -> bool:
+    """Whether a line names all of a sponge: ``中種 全量``."""
+    rest = [word for word in words if word not in _ALL]
+    return len(rest) < len(words) and is_sponge(rest)
+
+
+def mentioned(blank: Reading) -> Reading:
+    """A line that only names the sponge, whose ingredients are other lines."""
+    return blank._replace(
+        kind=MENTION,
+        part=DOUGH,
+        doubts=(),
+        section_doubts=(),
+        read_as="the sponge, made from the lines read as its own",
+    )
+
+
+def with_sponges(readings: list[Reading]) -> list[Reading]:
+    """The sponges and fed starters that are listed and named elsewhere, with only what is used of them.
+
+    The line that names one is a mention: its ingredients are the lines of its own list.
+    """
+    named = [at for at, reading in enumerate(readings) if _names_a_sponge(reading)]
+    if not named:
+        return readings
+    made: dict[str, list[int]] = {}
+    for at, reading in enumerate(readings):
+        if reading.in_formula and reading.part == DOUGH and _heads_a_sponge(reading.section):
+            made.setdefault(reading.section, []).append(at)
+    changed = list(readings)
+    for at in named:
+        in_sponge = _heads_a_sponge(readings[at].section)
+        before = [each for each, places in made.items() if not in_sponge or places[-1] < at]
+        section = _section_of(readings[at], before)
+        if section is None:
+            continue
+        changed[at] = mentioned(readings[at])
+        used_g = _grams_of(readings[at])
+        if used_g:
+            unread = [each for each in readings if _is_unread(each) and each.section == section]
+            _use(changed, made.pop(section), used_g, list(map(_grams_of, unread)))
+    return changed
+
+
+def _names_a_sponge(reading: Reading) -> bool:
+    """Whether a line that is no ingredient of ours names a sponge or a starter."""
+    if reading.kind != INGREDIENT or reading.ingredient:
+        return False
+    codes = {doubt.code for doubt in reading.doubts}
+    if not codes.isdisjoint(MADE_BEFORE):
+        return True
+    words = [word for word in heading_words(_GRAMS.sub(" ", reading.text)).split() if word not in OF]
+    return not codes.isdisjoint(NOT_KNOWN) and sections.title_of(words).part == SPONGE
+
+
+def _grams_of(reading: Reading) -> float:
+    """What a line that names a sponge says of it [g]; 0 where it says nothing."""
+    if reading.mass:
+        return reading.grams
+    said = _GRAMS.search(reading.text)
+    return float(said.group(1).replace(",", ".")) if said else 0.0
+
+
+def _heads_a_sponge(section: str) -> bool:
+    names = (section, _LIST_WORD.sub("", section))  # 食材：老麵糰
+    return any(sections.title_of(heading_words(name).split()).part == SPONGE for name in names if name)
+
+
+def _section_of(reading: Reading, made: Sequence[str]) -> str | None:
+    """The heading of the list of a sponge that a line outside it names."""
+    others = [section for section in made if section != reading.section]
+    if len(others) < 2:
+        return others[0] if others else None
+    doubt = next(doubt for doubt in reading.doubts if doubt.code in NOT_KNOWN)
+    name = heading_words(str(dict(doubt.values)["words"]).strip("“”"))
+    alike = [each for each in others if name in heading_words(each) or heading_words(each) in name]
+    return alike[0] if len(alike) == 1 else None
+
+
+def _is_unread(reading: Reading) -> bool:
+    """Whether a line that may be of the dough is not read; one without a number is what a page broke off."""
+    is_said = any(map(str.isdigit, reading.text)) or reading.ingredient is not None
+    return reading.kind == INGREDIENT and reading.part == DOUGH and not reading.in_formula and is_said
+
+
+def _use(readings: list[Reading], places: Sequence[int], used_g: float, unread_g: Sequence[float]) -> None:
+    """Make the lines of a sponge what is used of it.
+
+    Parameters
+        readings : list[Reading]  changed
+        places : Sequence[int]  of its lines
+        used_g : float  [g]
+        unread_g : Sequence[float]  what its lines say that were not read, such as a starter; 0: nothing [g]
+    """
+    is_known = all(unread_g)
+    made_g = sum(readings[at].grams for at in places) + sum(unread_g)
+    if not 0 < used_g < USED_WHOLE * made_g:
+        return
+    level = LIKELY if is_known else UNSURE
+    doubt = Doubt.of(level, "sponge_used_in_part", used_g=used_g, made_g=made_g)
+    for at in places:
+        if is_known:
+            readings[at] = in_part(readings[at], used_g / made_g, doubt)
+        elif readings[at].mass:
+            readings[at] = readings[at]._replace(doubts=(*readings[at].doubts, doubt))

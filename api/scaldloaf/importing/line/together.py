@@ -1,0 +1,320 @@
+"""What the words between the names of a line say: weighed together, or one in place of the other."""
+
+import re
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.layouts.besides import included
+from scaldloaf.importing.layouts.joined_lines import names_only_one
+from scaldloaf.importing.quantities.amounts import OF
+from scaldloaf.importing.quantities.masses import EGGS, STICK_FATS
+from scaldloaf.importing.quantities.measures import unit_of_word
+from scaldloaf.importing.quantities.readings import STEP, Reading
+from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.words.sections import ASIDE_WORDS
+from scaldloaf.importing.words.vocabulary import (
+    ADD,
+    CHOOSE,
+    CUT,
+    HALF,
+    MASS,
+    NUMBERS,
+    OF_WHICH,
+    OUTSIDE,
+    VOLUME,
+    is_spaceless,
+    plain_word,
+)
+from scaldloaf.reference import INGREDIENTS
+
+_SOLID_FATS = STICK_FATS | {"lard"}
+_FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
+_TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
+_SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
+_SUM_BY_SIGN = re.compile(  # 1 Ei + Milch = 180 g
+    r"^\d{1,2} ?[^\d+=]{2,30}[+&] ?[^\d+=]{2,25}= ?(?:ca\.? |about )?\d"
+)
+_PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
+_MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
+_EGG = r"(?P<egg>(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?))"
+_COUNT = r"(?P<open>\()?[MLSmls]?\s?(?P<count>\d(?:[./]\d)?)\s?(?P<unit>[個コケ个顆颗隻只枚])分?(?(open)\))"
+_LIQUID = r"(?P<liquid>[^\d+=()\s、,:]{1,10})"
+_ALL = (
+    r"\s?(?:を?(?:足し|加え)て)?\s?\(?"
+    r"(?:=|を?(?:足し|加え|合わせ|あわせ)て|合計で?|計|トータルで?|で|[一總总]?共[計计]?|合[計计])"
+    r"\s?[約约]?\s?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+)
+_AND = r"\s?[+と加和&に]\s?"
+_SUMS = tuple(
+    re.compile(form)
+    for form in (
+        f"{_EGG}\\s?{_COUNT}{_AND}{_LIQUID}{_ALL}",
+        f"(?P<count>\\d)\\s?(?P<unit>[個个顆颗隻只])的?{_EGG}{_AND}{_LIQUID}{_ALL}",
+        f"{_LIQUID}{_AND}{_EGG}\\s?{_COUNT}{_ALL}",
+        rf"{_LIQUID}\s?\({_EGG}\s?{_COUNT}と(?:合わせて|あわせて|合計)\)\s?(?P<amount>\d{{2,3}}\s?(?:g|ml|cc))",
+    )
+)
+_SHARED = re.compile(
+    r"(?P<other>[^()\s\d、,]{1,8})(?:と|を|和|跟)\s?(?:合わせて|あわせて|合計|含め|含む|足して|一共|[总總]?共|合[计計])"
+    r"|(?:加上?|[和跟與与含連连])(?P<more>雞蛋|鸡蛋|蛋液?|卵)\s?(?:一共|[总總]?共|合[计計]|在内|在內)"
+)
+_WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共190克)
+    r"(?P<liquid>[^\d+=()\s、,:]{1,8}?)[\s:(]*(?:加上?|[和跟與与含連连])?\s?"
+    r"(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?)(?:と|を)?\s?"
+    r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+)
+_WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
+    r"(?i)\b(?:avec|incluant|con|incluido|compreso|incluso|with|including|mit|inklusive) (?:l['’] ?|the |el "
+    r"|los |le |les |dem |den )?([oœ]e?ufs?|huevos?|uov[oa]|eggs?|ei(?:ern?)?)\b"
+)
+_EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
+_MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
+    r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
+    r"|totall?ing|combined|together|in total)\b"
+)
+_UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait pour faire 180 g
+    r"(?i)[^\W\d_](?: =|.{0,40}\b(?:fino ad?|arrivare ad?|raggiungere|un totale|jusqu\w*|bis(?: zu)?|auf"
+    r"|hasta|pour (?:faire|obtenir|arriver|atteindre|avoir)|para (?:completar|llegar|hacer|obtener)|up to))"
+    r"[^\d]{0,24}\d|\d ?(?:g|gr|ml|cl)\.? (?:in tutto|in totale|en tout|au total|en total|zusammen|insgesamt)"
+    r"\b|\bcompl[eé]té"
+)
+_ADDS = re.compile(r"(?i)[+&;]|,\s|\b(?:and|plus|und|et|y|e|più|más|mas)\b")
+_IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
+    r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
+    r"|(?:参考|參考|p\.?s)\s?[.:]"
+)
+
+_AMOUNT = re.compile(r"(\d{1,5}(?:[.,]\d{1,3})?) ?([^\W\d_]{1,12})\b\.?")
+_WORD = re.compile(r"50 ?%|[\w'’%.-]+")
+_HALVES = HALF | {"50%"}
+_LABELS = tuple(  # half milk, half cream
+    name.casefold()
+    for row in INGREDIENTS.values()
+    for name in sum(row.names.values(), ())
+    if sum(plain_word(word) in HALF for word in name.split()) > 1
+)
+_JOINS = ADD | OF | OF_WHICH | {"la", "the"}
+_IN_KINDS = re.compile(
+    r"(?:(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>[^\W\d_]{1,12})\.? )?(?P<name>[^\d(),;:+]{3,40}?) ?"
+    r"\((?P<kinds>[^()]+)\)"
+)
+_KIND = re.compile(
+    r"(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>(?:k?g|gr|ml|cl)\b\.?)? ?(?:d[ei'’] ?)?"
+    r"(?P<kind>[^\W_][^+,;]{0,24})"
+)
+_BETWEEN_KINDS = re.compile(r" ?[+;&] ?|, | (?:y|e|et|and|und) ")
+MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
+
+
+def in_halves(plain: str, is_head_first: bool) -> str:
+    """A line whose amount is half of one kind and half of another as two lines; empty for any other.
+
+    ``500 g de farine (moitié T45, moitié T55)``. is_head_first: a kind is behind the name in its language.
+    """
+    amount = _AMOUNT.match(plain)
+    unit = unit_of_word(amount.group(2).lower()) if amount else None
+    if not amount or unit is None or unit.kind not in (MASS, VOLUME) or len(plain) > MOST_HALVES:
+        return ""
+    found = list(_WORD.finditer(plain, amount.end()))
+    words = [word.group().strip(".") for word in found]
+    halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
+    is_name = plain[amount.end() :].strip().casefold().removeprefix("of ").startswith(_LABELS)
+    if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words) or words[0][0].isdigit():
+        return ""  # the last: 1 tablespoon + 2 teaspoons of half milk, half cream
+    head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
+    before = plain[amount.end() : found[halves[0]].start()]
+    if "(" in before and _without_joins(before[before.rindex("(") + 1 :].split()):
+        return ""  # (I use half milk and half water)
+    if len(halves) == 1:
+        is_parted = "," in before or "(" in before or not OF_WHICH.isdisjoint(words[: halves[0]])
+        if not is_parted or not head or not _is_kind(behind):
+            return ""
+        kinds = [[], behind]
+    elif between := _without_joins(words[halves[0] + 1 : halves[1]]):
+        kinds = [between, behind]
+    else:
+        kinds = _parted(behind)
+    if not kinds[1]:
+        return ""
+    half = f"{float(amount.group(1).replace(',', '.')) / 2:.6g} {amount.group(2)}"
+    return "\n".join(f"{half} {_named(head, kind, is_head_first)}" for kind in kinds)
+
+
+def in_kinds(plain: str, is_head_first: bool) -> str:
+    """A line that shares its amount out to kinds in parentheses, a line for each; empty for any other.
+
+    ``500 g di farina (350 g manitoba + 150 g 00)``, ``Farine (300 g T45, 200 g T55)``.
+    """
+    found = _IN_KINDS.fullmatch(plain) if len(plain) <= MOST_HALVES else None
+    parts = [_KIND.fullmatch(part) for part in _BETWEEN_KINDS.split(found["kinds"])] if found else []
+    if not found or len(parts) < 2 or not all(parts) or not names_only_one(found["name"]):
+        return ""
+    shares = [
+        (part["number"], part["unit"] or found["unit"] or "", part["kind"].split()) for part in parts if part
+    ]
+    units = {unit_of_word(unit.lower()) for _, unit, _ in shares}
+    unit = units.pop()
+    if (
+        units
+        or unit is None
+        or unit.kind not in (MASS, VOLUME)
+        or not all(_is_kind(kind) for *_, kind in shares)
+    ):
+        return ""
+    total = sum(float(number.replace(",", ".")) for number, *_ in shares)
+    if found["number"] and abs(float(found["number"].replace(",", ".")) - total) > 0.01 * total:
+        return ""
+    head = found["name"].split()
+    while head and head[0] in OF:
+        del head[0]
+    return "\n".join(f"{number} {unit} {_named(head, kind, is_head_first)}" for number, unit, kind in shares)
+
+
+def _is_kind(words: list[str]) -> bool:
+    """Whether words may say what kind half of something is: not ``for the tin``, ``of a cube``."""
+    is_aside = ASIDE_WORDS.found_in(f" {' '.join(words)} ") is not None
+    if not words or words[0] in CUT or unit_of_word(words[0].lower()) is not None:
+        return False
+    return NUMBERS.keys().isdisjoint(words) and not is_aside
+
+
+def _named(head: list[str], kind: list[str], is_head_first: bool) -> str:
+    """The name of a thing and its kind: ``farine`` and ``complète``, ``flour`` and ``bread``."""
+    if kind and kind[0] in CUT:
+        return f"{' '.join(head)} ({' '.join(kind)})"
+    if set(map(str.casefold, head)) & set(map(str.casefold, kind)) - OF:
+        return " ".join(kind)
+    return " ".join([*head, *kind] if is_head_first else [*kind, *head])
+
+
+def _parted(words: list[str]) -> list[list[str]]:
+    """The words before and behind the first that joins: half and half of one ``and`` another."""
+    at = next((at for at, word in enumerate(words) if at and word in ADD), len(words))
+    return [words[:at], words[at + 1 :]]
+
+
+def _without_joins(words: list[str]) -> list[str]:
+    """Words without what joins them to those behind: ``e``, ``and``, ``of which the``."""
+    while words and words[-1] in _JOINS:
+        words = words[:-1]
+    return words
+
+
+def as_sum(plain: str) -> str:
+    """A line whose amount is that of eggs and a liquid together, in one form: ``卵1個+牛乳=190g``."""
+    if plain.isascii():
+        return plain
+    for form in _SUMS:
+        if found := form.fullmatch(plain):
+            return f"{found['egg']}{found['count']}{found['unit']}+{found['liquid']}={found['amount']}"
+    if found := _WITH_EGGS.fullmatch(plain):
+        return f"{found['liquid']} {found['amount']}(卵と合わせて)"
+    return plain
+
+
+def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
+    """The readings of a line: a remark about another recipe as none, and a sum as its parts."""
+    if not readings:
+        return readings
+    if not is_spaceless(plain):
+        if len(readings) == 1 and (egg := _WITH_EGG.search(plain)):
+            return [_with_another(readings[0], egg.group(1))]
+        if len(readings) != 2:
+            return readings
+        is_sum = bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
+        readings = _said_again(readings, plain)
+        return _rest_of_sum(readings, True) if is_sum else readings
+    if _IN_PLACE.match(plain):
+        first = readings[0]
+        return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
+    readings = [_with_light_spoon(reading) for reading in readings]
+    if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
+        readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
+    if len(readings) == 1 and readings[0].part != OUTSIDE and included(readings[0].text):
+        doubt = Doubt.of(LIKELY, "part_not_dough")
+        return [readings[0]._replace(doubts=(*readings[0].doubts, doubt))]
+    if len(readings) == 1 and (shared := _SHARED.search(plain)):
+        return [_with_another(readings[0], shared["other"] or shared["more"])]
+    if len(readings) != 2:
+        return readings
+    is_sum = _SUM.search(plain) is not None
+    return _rest_of_sum(readings, is_sum) if is_sum or _PERHAPS.search(plain) else readings
+
+
+def _with_another(reading: Reading, other: str) -> Reading:
+    """A doubt about an amount that is of something else too: ``水(卵と合わせて) 180ml``."""
+    if reading.ingredient is None or not reading.ingredient.is_liquid:
+        return reading
+    doubt = Doubt.of(UNSURE, "one_amount", names=f"{reading.ingredient.label} and “{other}”")
+    return reading._replace(doubts=(*reading.doubts, doubt))
+
+
+def _said_again(readings: list[Reading], plain: str) -> list[Reading]:
+    """A doubt about one ingredient with two amounts on a line that adds nothing: ``… 1/3 cup butter``."""
+    first, second = readings
+    both = first.in_formula and second.in_formula and first.part == second.part
+    if not both or first.ingredient is not second.ingredient or _ADDS.search(plain):
+        return readings
+    doubt = Doubt.of(UNSURE, "starts_again")
+    return [first, second._replace(section_doubts=(*second.section_doubts, doubt))]
+
+
+def _with_light_spoon(reading: Reading) -> Reading:
+    """A doubt about a spoon of solid fat, which Japan's table of spoons has a sixth lighter."""
+    if (
+        not reading.ingredient
+        or reading.ingredient.name not in _SOLID_FATS
+        or "cm3" not in reading.expression
+    ):
+        return reading
+    doubt = Doubt.of(LIKELY, "loose_measure", name=reading.ingredient.label)
+    return reading._replace(doubts=(*reading.doubts, doubt))
+
+
+def _rest_of_sum(readings: list[Reading], is_sum: bool) -> list[Reading]:
+    """Eggs, and the liquid as what is left of an amount that is that of both: ``卵1個＋牛乳＝180g``."""
+    first, second = readings
+    if not (first.mass and second.mass and first.ingredient and second.ingredient):
+        return readings
+    if (
+        not second.ingredient.is_liquid
+        or first.ingredient.name not in EGGS
+        or first.mass.best >= second.mass.best
+    ):
+        return readings
+    names = f"{first.ingredient.label} and {second.ingredient.label}"
+    doubt = Doubt.of(LIKELY if is_sum else UNSURE, "one_amount", names=names)
+    second = second._replace(doubts=(*second.doubts, doubt))
+    if is_sum:
+        egg, both = first.mass, second.mass or first.mass
+        rest = Estimate(
+            max(0.0, both.low - egg.high), both.best - egg.best, both.high - egg.low, both.evidence
+        )
+        second = second._replace(mass=rest, expression=f"{both.best:.6g} g − {egg.best:.6g} g")
+    return [first, second]
+
+
+def without_eggs(readings: list[Reading]) -> list[Reading]:
+    """The readings; of an amount that is of the eggs of another line too only what is left."""
+    eggs = [
+        each.mass for each in readings if each.in_formula and each.ingredient and each.ingredient.name in EGGS
+    ]
+    if len(eggs) != 1 or not eggs[0]:
+        return readings
+    return [_less(reading, eggs[0]) for reading in readings]
+
+
+def _less(reading: Reading, egg: Estimate) -> Reading:
+    shared = _SHARED.search(reading.text)
+    if not shared or not reading.in_formula or not reading.mass or not reading.ingredient:
+        return reading
+    is_egg = (shared["other"] or shared["more"]).endswith(_EGG_WORDS)
+    if not is_egg or not reading.ingredient.is_liquid or reading.mass.best <= egg.best:
+        return reading
+    both = reading.mass
+    rest = Estimate(max(0.0, both.low - egg.high), both.best - egg.best, both.high - egg.low, both.evidence)
+    doubts = tuple(
+        Doubt.of(LIKELY, doubt.code, **dict(doubt.values)) if doubt.code == "one_amount" else doubt
+        for doubt in reading.doubts
+    )
+    return reading._replace(mass=rest, doubts=doubts, expression=f"{both.best:.6g} g − {egg.best:.6g} g")

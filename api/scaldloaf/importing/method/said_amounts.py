@@ -1,0 +1,209 @@
+"""The flours and liquids that a sentence of the method names, with their amounts."""
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.importing.quantities.masses import weigh
+from scaldloaf.importing.quantities.measures import Group, Item, Measure, read_items
+from scaldloaf.importing.quantities.readings import Reader, Reading
+from scaldloaf.importing.whole.listed_scald import LIQUIDS
+from scaldloaf.importing.words import text
+from scaldloaf.importing.words.vocabulary import (
+    COUNT,
+    HALF,
+    MASS,
+    REMAINING,
+    SALTS,
+    TAKEN_OF,
+    VOLUME,
+    is_spaceless,
+    plain_word,
+)
+from scaldloaf.reference import Ingredient
+
+IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
+_HALF = "half"  # for a number or a word that says so
+MOST_HALF_WORDS = 3  # half of the milk
+MOST_VERB_WORDS = 3  # of the flour take 20 g
+MOST_ADDED = 0.25  # of a line, of what it adds for the scald
+_ADDED = re.compile(r"(?:\b(?:plus|and)\b|\+) ?(?=\d)", re.IGNORECASE)
+
+
+class Named(NamedTuple):
+    """An ingredient of a sentence, and how much of it: None where it does not say.
+
+    is_half: it says that half of it is meant.
+    """
+
+    ingredient: Ingredient
+    mass: Estimate | None
+    is_half: bool = False
+
+
+class Said(NamedTuple):
+    """Words of a sentence, and the amount that belongs to them: before them, or behind."""
+
+    words: list[str]
+    amount: Measure | None
+    is_behind: bool
+
+
+def amounts_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Said]:
+    """The amounts of a sentence and the words between them; none where it is too long to be read."""
+    try:
+        tokens = text.tokenise(text.cut(sentence))
+    except text.TooManyWords:
+        return []
+    reader.tokens_left -= len(tokens)
+    items = read_items(tokens, reader.marks, [])
+    return list(_with_taken(_clauses(items, _has_amounts_behind(items, sentence, reader), kinds), reader))
+
+
+def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
+    """The ingredients that a sentence names, in its order, each with its amount of one of these kinds."""
+    return [each for said in amounts_in(sentence, reader, kinds) for each in _in_clause(said, reader)]
+
+
+def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
+    """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
+    found = all_named_in(sentence, reader)
+    other = any(each.ingredient.yeast or each.ingredient.name in SALTS for each in found)
+    named = [
+        each
+        for each in found
+        if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
+    ]
+    return named, other
+
+
+def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) -> bool:
+    """Whether amounts follow their names, as they mostly do in scripts without spaces: ``強力粉20g``."""
+    if not is_spaceless(sentence):
+        return False
+    for before, item, behind in zip(["", *items], items, [*items[1:], ""], strict=False):
+        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
+            names = [
+                type(word) is str and bool(_ingredients([str(word)], reader)) for word in (before, behind)
+            ]
+            return names != [False, True]
+    return True
+
+
+def _clauses(items: Iterable[Item], is_behind: bool, kinds: Sequence[str]) -> Iterator[Said]:
+    """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
+    words: list[str] = []
+    measure: Measure | None = None
+    for item in _flat(items):
+        if isinstance(item, Measure) and item.kind in kinds:
+            item = item._replace(is_inside=False)
+            yield Said(words, item if is_behind else measure, is_behind)
+            words, measure = [], item
+        elif isinstance(item, Measure) and item.kind == COUNT and item.quantity.best == 0.5:
+            words.append(_HALF)
+        elif type(item) is str:
+            words.append(item)
+    yield Said(words, None if is_behind else measure, is_behind)
+
+
+def _with_taken(clauses: Iterable[Said], reader: Reader) -> Iterator[Said]:
+    """The clauses, an amount behind what it is taken of: ``of the flour take 20 g and cook it with …``."""
+    waiting: Said | None = None
+    for said in clauses:
+        if waiting and said.amount and not waiting.amount and _is_taken_of(waiting.words, reader):
+            waiting, said = waiting._replace(amount=said.amount, is_behind=True), said._replace(amount=None)
+        if waiting:
+            yield waiting
+        waiting = said
+    if waiting:
+        yield waiting
+
+
+def _is_taken_of(words: Sequence[str], reader: Reader) -> bool:
+    """Whether words end with “of” something: ``Vom Mehl``, ``from the flour take``."""
+    *_, (match, before) = [(None, ()), *reader.names.all_in(words)]
+    is_last = bool(match) and len(words) - len(before) - len(match.words if match else ()) <= MOST_VERB_WORDS
+    return is_last and not TAKEN_OF.isdisjoint(before[-MOST_VERB_WORDS:])
+
+
+def with_halves(lines: Sequence[Reading], named: Sequence[Named]) -> list[Named]:
+    """What a sentence names, half of it as half of its only line: ``cook half the milk with …``."""
+    found: list[Named] = []
+    for each in named:
+        own = [line.mass for line in lines if line.ingredient is each.ingredient and line.mass]
+        if each.is_half and len(own) == 1:
+            low, best, high, evidence = own[0]
+            each = each._replace(mass=Estimate(low / 2, best / 2, high / 2, evidence))
+        found.append(each)
+    return found
+
+
+def _in_clause(said: Said, reader: Reader) -> Iterator[Named]:
+    """The ingredients of some words, the first or the last of them with the amount."""
+    found = _ingredients(said.words, reader)
+    owner = len(found) - 1 if said.is_behind else 0
+    for place, (ingredient, is_half) in enumerate(found.items()):
+        own = said.amount if place == owner else None
+        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None, is_half)
+
+
+def _flat(items: Iterable[Item]) -> Iterator[Item]:
+    for item in items:
+        if isinstance(item, Group):
+            yield from item.items
+        else:
+            yield item
+
+
+def name_at_end(words: Sequence[str], reader: Reader) -> tuple[str, ...]:
+    """The last name among some words; none where that is of what remains."""
+    *_, (match, before) = [(None, ()), *reader.names.all_in(words)]
+    return match.words if match and match.ingredient and REMAINING.isdisjoint(before) else ()
+
+
+def _ingredients(words: Sequence[str], reader: Reader) -> dict[Ingredient, bool]:
+    """The ingredients that words name, without those that are what remains -> whether half of it is meant."""
+    found: dict[Ingredient, bool] = {}
+    for match, before in reader.names.all_in(words):
+        if not REMAINING.isdisjoint(before) or match.ingredient is None:
+            continue
+        is_half = not HALF.isdisjoint(map(plain_word, before[-MOST_HALF_WORDS:]))
+        found.setdefault(match.ingredient, is_half)
+    return found
+
+
+def with_added_parts(lines: Sequence[Reading], named: list[Named], reader: Reader) -> list[Named]:
+    """What a sentence names, with the part for it of a lone flour: ``2 cups plus 2 tbsp flour``."""
+    flours = [line for line in lines if line.ingredient and line.ingredient.is_flour]
+    if len(flours) != 1 or any(each.mass for each in named if each.ingredient.is_flour):
+        return named
+    if _added_part(flours[0], reader) is None:
+        return named
+    return [each if each.mass else _by_its_line(lines, each, reader) for each in named]
+
+
+def _by_its_line(lines: Sequence[Reading], named: Named, reader: Reader) -> Named:
+    own = [
+        line
+        for line in lines
+        if line.ingredient
+        and (line.ingredient.is_flour and named.ingredient.is_flour or line.ingredient is named.ingredient)
+    ]
+    return named._replace(mass=_added_part(own[0], reader)) if len(own) == 1 else named
+
+
+def _added_part(line: Reading, reader: Reader) -> Estimate | None:
+    """What a line adds to its first amount, if that is little beside it."""
+    added = _ADDED.search(plain := text.clean(line.text))
+    if added is None or line.ingredient is None or line.mass is None:
+        return None
+    try:
+        items = read_items(text.tokenise(text.cut(plain[added.end() :])), reader.marks, [])
+    except text.TooManyWords:
+        return None
+    first = items[0] if items else None
+    if not isinstance(first, Measure) or first.kind not in (MASS, VOLUME):
+        return None
+    part = weigh(first, line.ingredient, reader.choices).mass
+    return part if part and part.best <= MOST_ADDED * line.mass.best else None

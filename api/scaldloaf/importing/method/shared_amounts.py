@@ -1,0 +1,123 @@
+"""One amount of the list that the method shares out: some of it in the dough, some in a filling or on top."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.method.crust_sentences import washes
+from scaldloaf.importing.method.said_amounts import IN_STEPS, all_named_in
+from scaldloaf.importing.quantities.readings import Reader, Reading, in_part
+from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import COUNT, FILLED, KNEADED, REMAINING, heading_words, plain_word
+
+LEAST_SHARE, MOST_SHARE = 0.02, 0.98  # of the amount, that is not in the dough
+SAME_WITHIN = 0.03
+LEAST_UNSAID, MOST_UNSAID = 0.1, 0.6  # where no step says how much of it is mixed in
+_WEIGHED_OUT = frozenset(("sucrose", "brown_sugar", "butter", "salted_butter", "margarine", "whole_egg"))
+_PARTED = ("part_not_dough", "rest_not_dough")
+_SPLIT = Doubt.of(UNSURE, "part_not_dough")
+_KINDS = (*IN_STEPS, COUNT)
+_LEFT = REMAINING - {"resto", "reste", "rest"}  # beside a name, not before it
+_SHARED = frozenset(
+    ("sucrose", "brown_sugar", "butter", "salted_butter", "margarine", "whole_milk", "semi_skimmed_milk")
+    + ("cream", "whole_egg", "egg_yolk", "honey", "oil")
+)
+
+
+def with_shares(readings: list[Reading], sentences: Sequence[str], reader: Reader) -> list[Reading]:
+    """The readings, those that the method shares out with what is left for the dough; never for sure.
+
+    Parameters
+        readings : list[Reading]
+        sentences : Sequence[str]  of the method
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]
+    """
+    places = _lone_places(readings)
+    if not places:
+        return readings
+    outside = [each for each in sentences if washes(each) or _is_filled(each)]
+    taken = {name: grams for name, grams in _said_in(outside, reader).items() if name in places}
+    taken |= {name: 0.0 for name in _left_over_in(outside, reader) if name in places}
+    taken |= {name: 0.0 for name, at in places.items() if name not in taken and _is_split(readings[at])}
+    if not taken:
+        return readings
+    mixed = _said_in([each for each in sentences if each not in outside], reader)
+    found = list(readings)
+    for name, grams in taken.items():
+        found[places[name]] = _shared(readings[places[name]], grams, mixed.get(name, 0.0))
+    return found
+
+
+def _lone_places(readings: Sequence[Reading]) -> dict[str, int]:
+    """Where each ingredient is that may be shared out and that the dough has once: by its name."""
+    places: dict[str, int] = {}
+    again: set[str] = set()
+    for at, each in enumerate(readings):
+        if not each.ingredient or each.ingredient.name not in _SHARED:
+            continue
+        name = each.ingredient.name
+        if name in places or not (each.in_formula and each.part == DOUGH and each.mass):
+            again.add(name)
+        elif _is_split(each) or not any(doubt.code in _PARTED for doubt in each.doubts):
+            places[name] = at
+    return {name: at for name, at in places.items() if name not in again}
+
+
+def _is_split(reading: Reading) -> bool:
+    """Whether a line only says that its amount is shared out: ``100 g (80 + 20)``."""
+    return _SPLIT in reading.doubts
+
+
+def _is_filled(sentence: str) -> bool:
+    return any(map(sentence.__contains__, FILLED)) and not any(map(sentence.__contains__, KNEADED))
+
+
+def _said_in(sentences: Sequence[str], reader: Reader) -> dict[str, float]:
+    """The grams of each ingredient that sentences name with an amount."""
+    said: dict[str, float] = {}
+    for sentence in sentences:
+        if reader.tokens_left < 0 or not any(map(str.isdigit, sentence)):
+            continue
+        for each in all_named_in(sentence, reader, _KINDS):
+            if each.mass:
+                said[each.ingredient.name] = said.get(each.ingredient.name, 0.0) + each.mass.best
+    return said
+
+
+def _left_over_in(sentences: Sequence[str], reader: Reader) -> list[str]:
+    """The ingredients of which sentences name what is left: ``le reste du sucre``, ``el huevo restante``."""
+    found: list[str] = []
+    for sentence in sentences:
+        words = list(map(plain_word, heading_words(sentence).split()))
+        if REMAINING.isdisjoint(words):
+            continue
+        behind = {before for before, word in pairwise(words) if word in _LEFT}
+        for match, before in reader.names.all_in(words):
+            said = before[1:] if len(before) > 1 and before[0] in _LEFT else before  # … restante y azúcar
+            if match.ingredient and (match.words[-1] in behind or not REMAINING.isdisjoint(said)):
+                found.append(match.ingredient.name)
+    return found
+
+
+def _shared(reading: Reading, taken: float, mixed: float) -> Reading:
+    """A line without what is taken of it; 0: what is left of what is mixed in."""
+    whole = reading.grams
+    is_said = LEAST_SHARE * whole < whole - mixed < MOST_SHARE * whole and mixed > 0
+    left = mixed if is_said else whole - taken
+    if not LEAST_SHARE * whole < whole - left < MOST_SHARE * whole or not taken and not is_said:
+        return reading
+    if not is_said and (_is_thinner(reading) or not LEAST_UNSAID * whole <= taken <= MOST_UNSAID * whole):
+        return reading
+    fits = is_said and (not taken or abs(mixed + taken - whole) <= SAME_WITHIN * whole)
+    if is_said and not fits or mixed > MOST_SHARE * whole:
+        return reading  # what is taken is of no line of the list
+    doubt = Doubt.of(LIKELY if fits else UNSURE, "part_not_dough")
+    kept = tuple(each for each in reading.doubts if each != _SPLIT)
+    return in_part(reading._replace(doubts=kept), left / whole, doubt)
+
+
+def _is_thinner(reading: Reading) -> bool:
+    """Whether a little of it may come to a wash without being in the list: milk, honey, oil."""
+    return reading.ingredient is None or reading.ingredient.name not in _WEIGHED_OUT

@@ -1,0 +1,1 @@
+"""Numbers, measures and masses, and the record of what is read of a line."""

@@ -1,0 +1,44 @@
+"""Letters in place of digits (``l00 g``), digits of a name, and words cut short: ``Raps- oder Maisöl``."""
+
+import re
+
+from scaldloaf.importing.quantities.readings import Reading
+from scaldloaf.importing.words.doubt import UNSURE, Doubt
+
+_SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
+_SLIPS = str.maketrans("lIO", "110")
+_TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
+_BETWEEN = re.compile(
+    r"\b(?:entre|tra|fra|between|zwischen) (?:i )?(\d+(?:[.,]\d+)?) ?(?:k?g|gr|[mc]?l)? "
+    r"(?:y|e|et|and|und) (?:i )?(?=\d)",
+    re.IGNORECASE,
+)
+_SPACED_MARK = re.compile(  # 1 ,5 cuchara
+    r"\b(\d{1,2}) ,\s?(\d)(?= ?(?:cuchar|cucch|cuill|c\.|[cd]?l\b|kg\b|taz|tass))", re.IGNORECASE
+)
+_ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
+_HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
+_STRENGTHS = re.compile(r"\b(W ?\d{3}) ?[-/–] ?\d{3}(?![\d.,])", re.IGNORECASE)  # farina 0 W280/300
+_GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
+# Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
+_HEAD = "mehl|milch|öl|kerne|zucker|butter|nüsse|honig|essig|salz|sirup|drink|flocken|stärke|schokolade|samen"
+_HEADLESS = re.compile(
+    rf"\b([^\W\d_]{{3,}})-\s?(oder|und|bzw\.?|/)\s?-?([^\W\d_]+?)({_HEAD})\b", re.IGNORECASE
+)
+
+
+def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
+    """A line with letters in place of digits made digits, and with the doubts that this leaves."""
+    plain = _ONE.sub("1", plain, count=1)
+    plain = _SPACED_MARK.sub(r"\1,\2", plain)
+    plain = _BETWEEN.sub(r"\1-", plain)
+    plain = _STRENGTHS.sub(r"\1 ", _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain)))
+    if "- " in plain or "-/" in plain:
+        plain = _HEADLESS.sub(r"\1\4 \2 \3\4", plain)
+    if slip := _SLIP.search(plain):
+        meant = slip.group().translate(_SLIPS)
+        plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
+        blank = blank._replace(doubts=(Doubt.of(UNSURE, "slip", text=slip.group(), meant=meant),))
+    if doubled := _TWO_MARKS.search(raw):
+        blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
+    return plain, blank

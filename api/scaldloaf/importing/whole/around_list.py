@@ -1,0 +1,104 @@
+"""What a pasted page has around its list: a title above it, and sentences below it without a heading."""
+
+import re
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.line.headings import FOR
+from scaldloaf.importing.quantities.amounts import OF
+from scaldloaf.importing.quantities.measures import unit_of_word
+from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, STEP, Reading
+from scaldloaf.importing.words.doubt import NOT_READ, SOURDOUGH
+from scaldloaf.importing.words.sections import SCALD_WORDS, title_of
+from scaldloaf.importing.words.vocabulary import INFO, MASS, NUMBERS, PACKET, VOLUME, heading_words
+
+LEAST_SENTENCE_WORDS = 5
+_GUESSES = frozenset(("misspelt", "unknown_words"))
+_IN_PARENTHESES = re.compile(r"\([^()]*\)")
+_NUMBER = re.compile(r"\d+")
+_MEASURED = re.compile(r"\d\s?([^\W\d_]+)")
+_BEGINS_WITH_NUMBER = re.compile(r"\W*[\d½¼¾⅓⅔]")
+_ENDS_SENTENCE = re.compile(r"(?:[!?]|(?:[^\W_]{3}|\bca)[.])(?:\s|\W*$)")  # not 2 c. à soupe
+
+
+def without_page_text(readings: list[Reading]) -> list[Reading]:
+    """The readings; what was not read above the list's heading, or in sentences below it, is a remark."""
+    listed = [at for at, each in enumerate(readings) if _has_amount(each) and each.ingredient]
+    if not listed:
+        return readings
+    first, last = listed[0], listed[-1]
+    head = _begin(readings[: first + 1])
+    method = next((at for at in range(last + 1, len(readings)) if readings[at].kind == STEP), len(readings))
+
+    def is_page_text(at: int, reading: Reading) -> bool:
+        if at < first and _says_what_it_makes(reading):
+            return True
+        if first <= at <= last or _begins_with_amount(reading.text):
+            return False
+        if _is_sentence(reading.text) and (at < head or not _has_amount(reading)):
+            return True
+        if heading_words(_NUMBER.sub(" ", reading.text)) in INFO:
+            return at < head  # Servings 16
+        return (at < head or at > method) and not _has_amount(reading) and not _is_measured(reading.text)
+
+    return [
+        _remark(each) if _is_unread(each) and is_page_text(at, each) else each
+        for at, each in enumerate(readings)
+    ]
+
+
+def _begin(above: Sequence[Reading]) -> int:
+    """Where a list begins, of the lines down to its first amount: at its heading, or behind a blank line."""
+    for at in range(len(above) - 1, 0, -1):
+        if above[at - 1].kind in (HEADING, MENTION):
+            return at - 1
+        if above[at].line > above[at - 1].line + 1:
+            return at
+    return 0
+
+
+def _has_amount(reading: Reading) -> bool:
+    has_one = reading.mass or reading.percent or reading.weighed or reading.bare
+    return reading.kind == INGREDIENT and has_one is not None
+
+
+def _begins_with_amount(text: str) -> bool:
+    """Whether a line begins with a number, as one of an ingredient does: ``- 250 g of levain``."""
+    return _BEGINS_WITH_NUMBER.match(text) is not None
+
+
+def _is_measured(text: str) -> bool:
+    """Whether a line has a number and the unit of an ingredient: ``levain 250 g``."""
+    units = (unit_of_word(word.lower()) for word in _MEASURED.findall(text))
+    return any(unit is not None and unit.kind in (MASS, VOLUME, PACKET) for unit in units)
+
+
+def _is_unread(reading: Reading) -> bool:
+    """Whether a line is taken for an ingredient, and its name is unknown or a guess."""
+    if reading.kind != INGREDIENT or reading.sure != NOT_READ:
+        return False
+    return reading.ingredient is None or any(doubt.code in _GUESSES for doubt in reading.doubts)
+
+
+def _says_what_it_makes(reading: Reading) -> bool:
+    """Whether a line says how many breads or which tin the recipe is for: ``Pour 2 pains de 450 g``."""
+    if any(doubt.code == SOURDOUGH for doubt in reading.doubts):
+        return False
+    words = heading_words(_IN_PARENTHESES.sub("", reading.text)).split()
+    is_counted = any(word.isdecimal() or word in NUMBERS for word in words)
+    if SCALD_WORDS.found_in(f" {' '.join(words)} "):
+        return False
+    if is_counted and not FOR.isdisjoint(words[:2]):
+        return True
+    said = [word for word in words if word.isalpha() and unit_of_word(word) is None]
+    while said and said[-1] in OF:
+        del said[-1]
+    return title_of(said).part == DOUGH
+
+
+def _is_sentence(text: str) -> bool:
+    return _ENDS_SENTENCE.search(text) is not None and len(text.split()) >= LEAST_SENTENCE_WORDS
+
+
+def _remark(reading: Reading) -> Reading:
+    return Reading(reading.line, reading.text, STEP, read_as="a remark", section=reading.section)

@@ -1,0 +1,209 @@
+"""What is listed beside all that a dough needs: of the crust, a filling or a bath, and all of it again."""
+
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.quantities.readings import Reading
+from scaldloaf.importing.whole.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, listed, rises
+from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import ADDITIONS, OUTSIDE, is_spaceless
+from scaldloaf.reference import INGREDIENTS, Ingredient
+
+_GLAZES = frozenset(
+    ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
+    + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
+)
+_BOILED = frozenset(  # with the water of bagels
+    (
+        "salt",
+        "sucrose",
+        "soft_white_sugar",
+        "brown_sugar",
+        "honey",
+        "molasses",
+        "malt_extract",
+        "maltose_syrup",
+    )
+    + ("baking_soda", "maple_syrup")
+)
+_AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
+_ALL_AGAIN = Doubt.of(LIKELY, "starts_again")
+_SUMS_AGREE, LEAST_ALIKE, LEAST_OF_OVERVIEW = 0.02, 4, 0.75  # of a list of all that the parts have
+LEAST_OF_RUN = 3  # ingredients of a list on one line
+MOST_OF_BLOCK = 12  # lines of a filling
+_BOILING = 1.5  # so many times the flour, water is no dough's
+
+
+def runs_beside_a_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about a list on one line that may be a filling's: another line lists a whole dough.
+
+    Its liquid or its spices are besides those of the dough, and it has no flour and no yeast.
+    """
+    if len(readings) - len({reading.line for reading in readings}) < 2 * LEAST_OF_RUN - 1:
+        return readings  # no two lines list so many
+    runs: dict[int, list[Ingredient]] = {}
+    for reading in readings:
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            runs.setdefault(reading.line, []).append(reading.ingredient)
+    if not any(len(run) > LEAST_OF_RUN and rises(run) for run in runs.values()):
+        return readings
+    beside = {
+        line
+        for line, run in runs.items()
+        if len(run) >= LEAST_OF_RUN
+        and not any(each.is_flour or each.yeast for each in run)
+        and any(each.is_liquid or each.name in ADDITIONS for each in run)
+    }
+    doubt = Doubt.of(LIKELY, "may_be_filling")
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubt))
+        if reading.line in beside and reading.in_formula and doubt not in reading.section_doubts
+        else reading
+        for reading in readings
+    ]
+
+
+def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about what is listed behind all that a dough needs: the same again, and what may be a glaze.
+
+    So about the lines beside a water that is far more than the flour takes: it boils bagels.
+    """
+    inside = {
+        at: reading.ingredient
+        for at, reading in enumerate(readings)
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
+    }
+    doubts = _behind(readings, inside)
+    for at in _boiled(readings, inside):
+        doubts[at] = _AGAIN
+    for at in _last_of_lean(list(inside.items())):
+        if is_spaceless(readings[at].text):
+            doubts.setdefault(at, _PERHAPS)
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about a part of the list beside another that is a whole dough: it may be a crust or a filling.
+
+    It has no yeast, and flour or two more things that the whole dough lists too.
+    """
+    sections: dict[str, list[Ingredient]] = {}
+    for reading in readings:
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            sections.setdefault(reading.section, []).append(reading.ingredient)
+    whole = [name for name, inside in sections.items() if is_whole_dough(inside)]
+    if len(whole) != 1 or len(sections) < 2:
+        return readings
+    (dough,) = whole
+    beside = {
+        name
+        for name, inside in sections.items()
+        if name != dough
+        and not any(each.yeast for each in inside)
+        and sum(each.is_flour or each in sections[dough] for each in inside) > 1
+    }
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS))
+        if reading.section in beside and reading.in_formula and reading.part == DOUGH
+        else reading
+        for reading in readings
+    ]
+
+
+def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int, Doubt]:
+    """The doubts about what is listed behind a whole dough, by place in the readings.
+
+    A liquid right before what is listed again is as doubtful: dumplings are steamed in both. So are all the
+    lines between a blank one and what is listed again: they are one list.
+    """
+    doubts: dict[int, Doubt] = {}
+    behind: set[int] = set()
+    sections: dict[str, list[Ingredient]] = {}
+    for at, each in inside.items():
+        before = sections.setdefault(readings[at].section, [])
+        if not each.yeast and is_whole_dough(before):
+            behind.add(at)
+            if each in before:
+                doubts[at] = _AGAIN
+            elif each.name in _GLAZES:
+                doubts[at] = _PERHAPS
+        before.append(each)
+    spices = {at + step for at in doubts for step in (-1, 1) if is_spaceless(readings[at].text)} & behind
+    doubts |= {at: _PERHAPS for at in spices - doubts.keys() if inside[at].name in ADDITIONS}
+    liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]
+    again = [at for at, doubt in doubts.items() if doubt is _AGAIN]
+    blocks = {each for at in again for each in _block_before(readings, at) if each in behind}
+    found = {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid}
+    return found | dict.fromkeys(blocks, _AGAIN) | doubts
+
+
+def _block_before(readings: list[Reading], at: int) -> range:
+    """The places from a blank line down to a reading; none where that line is right below others."""
+    start = at
+    while start and readings[start].line - readings[start - 1].line <= 1 and at - start < MOST_OF_BLOCK:
+        start -= 1
+    has_blank = start > 0 and readings[start].line - readings[start - 1].line > 1
+    return range(start, at) if has_blank else range(at, at)
+
+
+def _boiled(readings: list[Reading], inside: dict[int, Ingredient]) -> list[int]:
+    """The places beside a water that is far more than the flour takes, of what bagels are boiled in."""
+    flour = sum(readings[at].grams for at, each in inside.items() if each.is_flour)
+    found: list[int] = []
+    for at, each in inside.items():
+        if each.name == "water" and flour and readings[at].grams > _BOILING * flour:
+            for step in (-1, 1):
+                near = at + step
+                while near in inside and inside[near].name in _BOILED:
+                    found.append(near)
+                    near += step
+    return found
+
+
+def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:
+    """The places of what boils bagels, listed last behind a dough that is whole but for fat."""
+    last: list[int] = []
+    while inside and inside[-1][1].name in _BOILED and inside[-1][1].name != "salt":
+        last.append(inside.pop()[0])
+    before = [each for _, each in inside]
+    is_lean = not any(each.fat_percent > MOST_LEAN for each in before)
+    return last if is_lean and has_all_but_fat(before) else []
+
+
+def without_overview(readings: list[Reading]) -> list[Reading]:
+    """The readings, a list outside the dough whose amounts are the sums of those in all other parts.
+
+    Professional recipes list all they need before they part it: flour 500 g, and then 25 g and 475 g of it.
+    """
+    sums: dict[str, dict[str, float]] = {}
+    for reading in listed(readings):
+        if reading.ingredient and reading.mass:
+            section = sums.setdefault(reading.section, {})
+            name = reading.ingredient.name
+            section[name] = section.get(name, 0.0) + reading.grams
+    overview = next((each for each in sums if len(sums) > 2 and _lists_all(each, sums)), None)
+    if overview is None:
+        return readings
+    return [
+        each._replace(part=OUTSIDE, section_doubts=(_ALL_AGAIN,))
+        if each.section == overview and each.in_formula
+        else each
+        for each in readings
+    ]
+
+
+def _lists_all(overview: str, sums: dict[str, dict[str, float]]) -> bool:
+    """Whether nearly all amounts of one section are the sums of those in the others."""
+    others: dict[str, float] = {}
+    for section, masses in sums.items():
+        for name, grams in masses.items() if section != overview else ():
+            others[name] = others.get(name, 0.0) + grams
+    own = sums[overview]
+    alike = [name for name, grams in own.items() if abs(grams - others.get(name, 0.0)) <= _SUMS_AGREE * grams]
+    has_flour = any(INGREDIENTS[name].is_flour for name in alike)
+    return (
+        has_flour
+        and len(alike) >= LEAST_ALIKE
+        and len(alike) >= LEAST_OF_OVERVIEW * max(len(own), len(others))
+    )

@@ -1,0 +1,448 @@
+"""What only the whole recipe shows: unknown sections, a scald used in part, the flour and yeast meant."""
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.line.scald_parts import (
+    is_on_one_line,
+    with_the_rest_in_the_dough,
+    without_parts_twice,
+)
+from scaldloaf.importing.line.sponges import with_sponges
+from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
+from scaldloaf.importing.whole.beside_dough import (
+    behind_a_whole_dough,
+    beside_a_whole_dough,
+    runs_beside_a_dough,
+    without_overview,
+)
+from scaldloaf.importing.whole.contents import (
+    additions,
+    certain_by_heading,
+    dough_by_contents,
+    fillings,
+    is_whole_dough,
+    listed,
+    others_are_dough,
+    sublists,
+    without_amount,
+)
+from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import OUTSIDE
+from scaldloaf.reference import INGREDIENTS
+
+USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
+_WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
+BARE_FLOUR, BARE_YEAST = "flour_kind", "yeast_kind"
+FRESH = "compressed_yeast"
+LEAST_FRESH, LEAST_FRESH_ELSEWHERE = 0.018, 0.028  # of the flour; dry yeast is used at 0.5 to 2.5 %
+LEAST_FRESH_BEER = 0.015  # of “lievito di birra”, which mostly means the fresh one
+_FRESH_IN_SHOPS = frozenset(
+    ("de", "fr", "es", "it")
+)  # languages of places where fresh yeast is the usual one
+LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
+LEAST_FLOUR_ALONE = 20.0
+_ZESTS, MOST_FRUITS = frozenset(("lemon_zest", "orange_zest")), 2
+MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
+LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
+MOST_OF_FLOUR = 1.5
+_MOST_OF_FLOUR = {"salt": 0.06, "instant_yeast": 0.1, "active_dry_yeast": 0.1, "compressed_yeast": 0.25}
+LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
+LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
+LEAST_AGAIN = 3  # lines of what is listed already
+
+
+def settled(
+    readings: list[Reading], reader: Reader, flour_is_said: bool, yeast_is_said: bool
+) -> list[Reading]:
+    """The readings, with what the whole recipe settles.
+
+    Parameters
+        readings : list[Reading]
+        reader : Reader  what the recipe's lines share
+        flour_is_said : bool  the caller says what plain flour is
+        yeast_is_said : bool  the caller says what plain yeast is
+    Returns
+        list[Reading]
+    """
+    readings = _heaviest_is_flour(readings)
+    readings = fillings(dough_by_contents(others_are_dough(readings, reader.said)))
+    readings = _numbers_alone(readings, reader)
+    if not yeast_is_said:
+        readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
+    readings = without_overview(readings)
+    readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
+    readings = runs_beside_a_dough(beside_a_whole_dough(behind_a_whole_dough(readings)))
+    if not flour_is_said:
+        readings = _same_flour(readings)
+    readings = without_parts_twice(readings)
+    return with_sponges(_mentions(certain_by_heading(readings), reader))
+
+
+def _heaviest_is_flour(readings: list[Reading]) -> list[Reading]:
+    """In a dough with yeast and no flour, the one thing that is not known and outweighs all else: its flour.
+
+    Such a flour is often named by its mill or brand only.
+    """
+    inside = [reading for reading in listed(readings) if reading.part == DOUGH]
+    names = [reading.ingredient for reading in inside if reading.ingredient]
+    if any(name.is_flour for name in names) or not any(name.yeast for name in names):
+        return readings
+    heaviest = max((reading.mass.best for reading in inside if reading.mass), default=0.0)
+    unknown = [
+        at
+        for at, reading in enumerate(readings)
+        if reading.weighed and reading.part == DOUGH and reading.weighed.best > max(heaviest, LEAST_FLOUR_G)
+    ]
+    if len(unknown) != 1:
+        return readings
+    (at,) = unknown
+    flour, weighed = INGREDIENTS["bread_flour"], readings[at].weighed
+    words = next((str(dict(each.values).get("words", "")) for each in readings[at].doubts), "")
+    if weighed is None or not words:
+        return readings
+    read = readings[at]._replace(
+        ingredient=flour,
+        mass=weighed,
+        doubts=(Doubt.of(UNSURE, "unknown_words", words=words, name=flour.label),),
+        read_as=flour.label,
+        expression=f"{weighed.best:.6g} g as written",
+    )
+    return [*readings[:at], read, *readings[at + 1 :]]
+
+
+def with_a_dough(readings: list[Reading]) -> list[Reading]:
+    """A scald that has yeast or salt while no flour is in the dough ends where flour is named again.
+
+    One without any flour was only named, and what follows is dough.
+    """
+    inside = listed(readings)
+    scald = [reading for reading in inside if reading.part == SCALD]
+    if len(scald) > 1 and not any(reading.ingredient and reading.ingredient.is_flour for reading in scald):
+        only_named = Doubt.of(UNSURE, "scald_without_flour")
+        return [
+            reading._replace(part=DOUGH, section_doubts=(only_named,))
+            if reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient
+            else reading
+            for reading in readings
+        ]
+    if not any(
+        reading.ingredient and (reading.ingredient.yeast or reading.ingredient.name == "salt")
+        for reading in scald
+    ):
+        return readings
+    if any(
+        reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
+    ):
+        return readings
+    if is_on_one_line(scald):
+        return with_the_rest_in_the_dough(readings, scald[0].line)
+    doubt = Doubt.of(UNSURE, "scald_with_all_flour")
+    flour = liquid = ended = False
+    changed: list[Reading] = []
+    for reading in readings:
+        if reading.part == SCALD and reading.ingredient and reading.kind == INGREDIENT:
+            ended = ended or flour and liquid and reading.ingredient.is_flour
+            flour = flour or reading.ingredient.is_flour
+            liquid = liquid or not reading.ingredient.is_flour
+            reading = reading._replace(part=DOUGH if ended else SCALD, section_doubts=(doubt,))
+        changed.append(reading)
+    if not ended:
+        return [
+            reading._replace(part=DOUGH) if reading.part == SCALD and reading.kind == INGREDIENT else reading
+            for reading in changed
+        ]
+    return changed
+
+
+def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
+    """Numbers without a unit as grams, in a list whose other amounts are grams or that has numbers only."""
+    bare = [
+        reading for reading in readings if reading.bare and reading.ingredient and reading.kind == INGREDIENT
+    ]
+    in_grams = [reading for reading in listed(readings) if reading.expression.endswith("g as written")]
+    if not bare or reader.choices.number_alone_g or len(in_grams) < LEAST_IN_GRAMS and len(bare) < LEAST_BARE:
+        return readings
+    flour = [each for each in (*bare, *in_grams) if each.ingredient and each.ingredient.is_flour]
+    if len(in_grams) < LEAST_IN_GRAMS and not any(
+        (reading.bare.best if reading.bare else reading.grams) >= LEAST_FLOUR_ALONE for reading in flour
+    ):
+        return readings
+    doubt = Doubt.of(UNSURE, "bare_grams")
+
+    def weighed(reading: Reading) -> Reading:
+        if not reading.bare or not reading.ingredient or reading.kind != INGREDIENT or not reading.bare.best:
+            return reading
+        if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
+            return reading  # 1 yogur
+        if reading.ingredient.name in _ZESTS and reading.bare.best <= MOST_FRUITS:
+            return reading  # zest of 1/2 lemon
+        low, best, high = reading.bare[:3]
+        doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
+        return reading._replace(
+            mass=Estimate(low, best, high, "assumption"),
+            doubts=(*doubts, doubt),
+            read_as=f"{best:.6g} g of {reading.ingredient.label}",
+            expression=f"{best:.6g} g as written",
+        )
+
+    return [weighed(reading) for reading in readings]
+
+
+def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
+    """Plain “yeast” of so much of the flour as only fresh yeast is used."""
+    inside = listed(readings)
+    flour = sum(
+        reading.mass.best
+        for reading in inside
+        if reading.mass and reading.ingredient and reading.ingredient.is_flour
+    )
+
+    named = {
+        reading.ingredient.name
+        for reading in inside
+        if reading.ingredient and reading.ingredient.yeast and not _is_bare_yeast(reading)
+    }
+
+    def meant(reading: Reading) -> Reading:
+        if not reading.mass or not _is_bare_yeast(reading):
+            return reading
+        if not flour and (language not in _FRESH_IN_SHOPS or reading.mass.best < LEAST_FRESH_G):
+            return reading
+        least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
+        if language == "it" and reading.ingredient and reading.ingredient.name == FRESH:
+            least = LEAST_FRESH_BEER
+        fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
+        name, code = FRESH if fresh else "instant_yeast", "yeast_by_amount"
+        old = reading.ingredient
+        if named == {FRESH}:
+            name, code = FRESH, "yeast_as_other"
+        if old is None or old.name == name or name not in reading.alternatives:
+            return reading
+        new = INGREDIENTS[name]
+        meant_by_amount = Doubt.of(LIKELY, code, name=new.label)
+        return reading._replace(
+            ingredient=new,
+            doubts=tuple(meant_by_amount if doubt.code == BARE_YEAST else doubt for doubt in reading.doubts),
+            alternatives=(old.name, *(each for each in reading.alternatives if each != name)),
+            read_as=reading.read_as.replace(old.label, new.label),
+        )
+
+    return [meant(reading) if reading.in_formula else reading for reading in readings]
+
+
+def _is_bare_yeast(reading: Reading) -> bool:
+    return any(doubt.code == BARE_YEAST for doubt in reading.doubts)
+
+
+def _again(readings: list[Reading]) -> list[Reading]:
+    """A doubt about a list that starts again in one section: most of what follows is there already."""
+    sections: dict[str, list[int]] = {}
+    for at, reading in enumerate(readings):
+        if reading.in_formula and reading.ingredient:
+            sections.setdefault(reading.section, []).append(at)
+    doubtful: set[int] = set()
+    beside: set[int] = set()
+    for places in sections.values():
+        names = [
+            reading.ingredient and reading.ingredient.name for reading in map(readings.__getitem__, places)
+        ]
+        start = next((at for at, name in enumerate(names) if name in names[:at]), len(names))
+        again = sum(name in names[:start] for name in names[start:])
+        if again >= LEAST_AGAIN and 2 * again > len(names) - start:
+            doubtful.update(places[start:])
+            before, behind = (
+                [each for at in part if (each := readings[at].ingredient)]
+                for part in (places[:start], places[start:])
+            )
+            other_size = _is_other_size(
+                [readings[at] for at in places[:start]], [readings[at] for at in places[start:]]
+            )
+            if is_whole_dough(before) and (other_size or not any(each.yeast for each in behind)):
+                beside.update(places[start:])
+        elif _starts_a_batter([readings[at] for at in places], start):
+            doubtful.update(places[start:])
+    doubt = Doubt.of(UNSURE, "starts_again")
+    return [
+        reading._replace(
+            part=OUTSIDE if at in beside else reading.part, section_doubts=(*reading.section_doubts, doubt)
+        )
+        if at in doubtful
+        else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def _starts_a_batter(listed: list[Reading], start: int) -> bool:
+    """Whether flour that is listed again, behind a whole dough, may be that of a batter or a crust."""
+    before, behind = (
+        [each.ingredient for each in part if each.ingredient] for part in (listed[:start], listed[start:])
+    )
+    if len(behind) < LEAST_AGAIN or not behind[0].is_flour or listed[start].part != DOUGH:
+        return False
+    return is_whole_dough(before) and not any(each.yeast for each in behind)
+
+
+def _is_other_size(first: list[Reading], second: list[Reading]) -> bool:
+    """Whether a list is the one before it for another loaf: the same, all by about one factor."""
+    masses: dict[str, float] = {}
+    for reading in first:
+        if reading.ingredient and reading.mass:
+            masses.setdefault(reading.ingredient.name, reading.mass.best)
+    factors = [
+        reading.mass.best / masses[reading.ingredient.name]
+        for reading in second
+        if reading.ingredient and reading.mass and masses.get(reading.ingredient.name)
+    ]
+    if len(factors) < LEAST_OF_OTHER_SIZE or len(factors) < len(second) - 1:
+        return False
+    return max(factors) <= MOST_APART * min(factors) and not 0.99 < max(factors) < 1.01
+
+
+def _twice(readings: list[Reading]) -> list[Reading]:
+    """A doubt about yeast and salt listed twice in one section with the same amount."""
+    seen: set[tuple[str, str, float]] = set()
+    found: list[Reading] = []
+    for reading in readings:
+        if (
+            reading.in_formula
+            and reading.mass
+            and reading.ingredient
+            and (reading.ingredient.yeast or reading.ingredient.name == "salt")
+        ):
+            key = (reading.ingredient.name, reading.section, reading.mass.best)
+            if key in seen:
+                reading = reading._replace(doubts=(*reading.doubts, Doubt.of(UNSURE, "listed_twice")))
+            seen.add(key)
+        found.append(reading)
+    return found
+
+
+def _too_much(readings: list[Reading]) -> list[Reading]:
+    """A doubt about amounts that no dough has: far more salt or yeast than any, or of all else than flour."""
+    flour = sum(
+        reading.mass.best
+        for reading in listed(readings)
+        if reading.mass and reading.ingredient and reading.ingredient.is_flour
+    )
+    doubt = Doubt.of(UNSURE, "more_than_dough_holds")
+    return [
+        reading._replace(doubts=(*reading.doubts, doubt))
+        if flour
+        and reading.in_formula
+        and reading.part == DOUGH
+        and reading.ingredient
+        and not reading.ingredient.is_flour
+        and reading.grams > _MOST_OF_FLOUR.get(reading.ingredient.name, MOST_OF_FLOUR) * flour
+        else reading
+        for reading in readings
+    ]
+
+
+def _same_flour(readings: list[Reading]) -> list[Reading]:
+    """Plain “flour” as the one flour that the recipe names elsewhere."""
+    named = {
+        reading.ingredient.name: reading.ingredient
+        for reading in listed(readings)
+        if reading.ingredient and reading.ingredient.name in _WHITE and not _is_bare(reading)
+    }
+    if len(named) != 1:
+        return readings
+    flour = next(iter(named.values()))
+    label = flour.label
+    beside = {
+        reading.section
+        for reading in listed(readings)
+        if reading.ingredient is flour and not _is_bare(reading)
+    }
+    little = MOST_OF_OTHER * sum(
+        reading.grams for reading in listed(readings) if reading.ingredient and reading.ingredient.is_flour
+    )
+
+    def meant(reading: Reading) -> Reading:
+        if reading.section in beside and reading.grams > little and reading.part == DOUGH:
+            return reading  # 260 g farina manitoba, 300 g farina
+        if not _is_bare(reading) or flour.name not in (
+            *reading.alternatives,
+            reading.ingredient and reading.ingredient.name,
+        ):
+            return reading
+        doubts = tuple(
+            Doubt.of(LIKELY, "flour_as_other", name=label) if doubt.code == BARE_FLOUR else doubt
+            for doubt in reading.doubts
+        )
+        old = reading.ingredient
+        others = (
+            *([old.name] if old and old is not flour else []),
+            *(name for name in reading.alternatives if name != flour.name),
+        )
+        read_as = reading.read_as.replace(old.label, label) if old else label
+        mass = reading.mass
+        if (
+            mass
+            and old
+            and old is not flour
+            and mass.evidence != "exact"
+            and old.density_g_per_cm3
+            and flour.density_g_per_cm3
+        ):
+            share = flour.density_g_per_cm3 / old.density_g_per_cm3
+            if f"{old.density_g_per_cm3:g} g/cm3" in reading.expression:
+                mass = Estimate(mass.low * share, mass.best * share, mass.high * share, mass.evidence)
+        expression = (
+            reading.expression.replace(
+                f"{old.density_g_per_cm3:g} g/cm3", f"{flour.density_g_per_cm3:g} g/cm3"
+            )
+            if old and old.density_g_per_cm3 and flour.density_g_per_cm3
+            else reading.expression
+        )
+        return reading._replace(
+            ingredient=flour,
+            mass=mass,
+            doubts=doubts,
+            alternatives=others,
+            read_as=read_as,
+            expression=expression,
+        )
+
+    return [meant(reading) for reading in readings]
+
+
+def _is_bare(reading: Reading) -> bool:
+    return any(doubt.code in (BARE_FLOUR, "flour_as_other") for doubt in reading.doubts)
+
+
+def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
+    """The scald named among the ingredients, now that its own lines are known; and how much of it is used."""
+    scald_g = sum(reading.mass.best for reading in listed(readings) if reading.part == SCALD and reading.mass)
+    if not scald_g:
+        return readings
+    used_g = reader.scald_used_g
+    half = False
+    changed: list[Reading] = []
+    for reading in readings:
+        if (
+            reading.kind == INGREDIENT
+            and reading.part == SCALD
+            and reading.ingredient is None
+            and any(each.code == SCALD_NOT_LISTED for each in reading.doubts)
+        ):
+            if reading.mass:
+                used_g = (used_g or 0.0) + reading.mass.best
+            half = half or reading.is_half
+            reading = mention(reading)
+        elif reading.kind == MENTION and reading.mass:
+            used_g = (used_g or 0.0) + reading.mass.best
+        changed.append(reading)
+    if half and not used_g:
+        used_g = scald_g / 2
+    if not used_g or used_g >= USED_WHOLE * scald_g:
+        return changed
+    share = used_g / scald_g
+    doubt = Doubt.of(LIKELY, "scald_used_in_part", used_g=used_g, made_g=scald_g)
+
+    def used(reading: Reading) -> Reading:
+        if not (reading.in_formula and reading.part == SCALD and reading.mass):
+            return reading
+        return in_part(reading, share, doubt)._replace(scald_used_g=used_g, scald_made_g=scald_g)
+
+    return [used(reading) for reading in changed]

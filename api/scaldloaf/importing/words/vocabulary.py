@@ -1,0 +1,408 @@
+"""The words of recipes in every language, read once from ``words/`` and the catalogue, and checked.
+
+Most words mean the same in whatever language a recipe is. Names and units that differ (nai you is butter in
+Taiwan and cream on the mainland, cc a teaspoon in France) are those of the recipe's own: see ``lexicon.py``.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from copy import deepcopy
+from dataclasses import dataclass
+from sys import intern
+from types import MappingProxyType
+from typing import Any, NamedTuple
+from unicodedata import combining, normalize
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
+from scaldloaf.units import size
+
+MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
+    "mass",
+    "volume",
+    "spice",
+    "stick",
+    "packet",
+    "cube",
+    "piece",
+)
+PERCENT, CONTAINER, REMARK, COUNT = "percent", "container", "none", "count"
+OUTSIDE = "aside"
+PARTS = (SCALD, DOUGH, OUTSIDE)
+_SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
+_MARK = re.compile(r"[^\w\s'’/%.-]")  # parts a name, or is read as something else
+_LATIN = re.compile("[à-öø-ÿœæ\u0100-\u017f]")
+_ELISION = re.compile(r"\b(?:[dl]|un|dell|all|dall|nell|sull)['’](?=[^\W_])", re.IGNORECASE)
+_BASE_LETTERS = {
+    letter: "".join(part for part in normalize("NFKD", chr(letter)) if not combining(part))
+    for letter in range(0xE0, 0x180)
+    if letter != 0xF7
+} | {ord("œ"): "oe", ord("æ"): "ae"}
+_MEANINGS: dict[str, Any] = read_table("meanings", __package__)
+# Where a word means several things and the recipe's language does not settle it, the first of these does.
+LANGUAGES = ("en", "de", "fr", "es", "it", "ja", "zh-Hant", "zh-Hans")
+LATIN = LANGUAGES[:5]
+_WORDS: dict[str, dict[str, Any]] = {language: read_table(language, __package__) for language in LANGUAGES}
+
+
+def _spellings(table: object) -> Iterator[str]:
+    """Every text in a table."""
+    if isinstance(table, str):
+        yield table
+    elif isinstance(table, dict):
+        for key, value in table.items():
+            yield key
+            yield from _spellings(value)
+    elif isinstance(table, list):
+        for value in table:
+            yield from _spellings(value)
+
+
+def _written_alike(words: dict[str, dict[str, Any]]) -> None:
+    """Add the words of each Chinese script to the other, unless that has them with a meaning of its own."""
+    scripts = read_table("han", __package__)["characters"]
+    traditional, simplified = scripts["traditional"], scripts["simplified"]
+    own = {language: set(_spellings(words[language])) for language in ("zh-Hant", "zh-Hans")}
+    originals = {language: deepcopy(words[language]) for language in own}
+    for source, target, there, here in (
+        ("zh-Hant", "zh-Hans", traditional, simplified),
+        ("zh-Hans", "zh-Hant", simplified, traditional),
+    ):
+        table = {ord(there[at]): here[at] for at in range(len(there) - 1, -1, -1)}
+        for name, lists in originals[source].items():
+            if name == "ambiguous":
+                continue
+            for key, spellings in lists.items():
+                if isinstance(spellings, list):
+                    made = dict.fromkeys(spelling.translate(table) for spelling in spellings)
+                    more = [spelling for spelling in made if spelling not in own[target]]
+                    words[target].setdefault(name, {}).setdefault(key, []).extend(more)
+                    own[target].update(more)
+
+
+_written_alike(_WORDS)
+
+
+class Sizes(NamedTuple):
+    """What a cup, spoon, fluid ounce or pint holds, cm3, in each kitchen that a caller may choose."""
+
+    us: float = 0.0
+    metric: float = 0.0
+    australian: float = 0.0
+    japanese: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit of recipes.
+
+    grams: of a mass. cm3: of a volume. coefficient: the name of what a pinch holds. before: numbers may
+    follow it. has_plural: its label gets an s.
+    """
+
+    label: str
+    kind: str
+    grams: float = 0.0
+    cm3: Sizes = Sizes()
+    coefficient: str = ""
+    before: bool = False
+    has_plural: bool = False
+
+
+NO_UNIT = Unit("", COUNT)  # of a bare number
+
+
+@dataclass(frozen=True, slots=True)
+class Ambiguity:
+    """A name of several ingredients: what it is read as, and the choice that settles it."""
+
+    reads_as: str
+    alternatives: tuple[str, ...]
+    code: str
+    why: str
+    option: str
+
+
+def _unit(row: dict[str, Any]) -> Unit:
+    kind = row["kind"]
+    return Unit(
+        row["label"],
+        kind,
+        size("mass", row["is"]) if kind in (MASS, STICK) else 0.0,
+        _sizes(row) if kind == VOLUME else Sizes(),
+        row.get("coefficient", ""),
+        row.get("before", False),
+        row.get("plural", len(row["label"].split()[0]) > 2),
+    )
+
+
+def _sizes(row: dict[str, Any]) -> Sizes:
+    """A volume that is the same everywhere (``is``), or one for each kitchen; one not named is metric."""
+    metric = row.get("is") or row["metric"]
+    return Sizes(*(size("volume", row.get(kitchen, metric)) for kitchen in Sizes._fields))
+
+
+def plain_word(word: str) -> str:
+    """A word in the form names are compared in: lower case, ß as ss, no accents or apostrophes, singular."""
+    word = word.casefold()
+    if not word.isascii():
+        word = _without_accents(word)
+    if not word.isalpha():
+        word = word.replace("'", "").replace("’", "")
+    if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
+        if word.endswith("oes"):
+            return word[:-2]
+        return word[:-1]
+    return word
+
+
+def _without_accents(word: str) -> str:
+    """Latin letters in lower case without their accents; other scripts as they are."""
+    return word.translate(_BASE_LETTERS) if _LATIN.search(word) else word
+
+
+def without_elision(text: str) -> str:
+    """Without the article or preposition that a word has swallowed: ``jaune d'oeuf``."""
+    return _ELISION.sub("", text) if "'" in text or "’" in text else text
+
+
+def name_parts(name: str) -> list[str]:
+    """The words of a name as they are spelt, split at hyphens, strokes and spaces."""
+    return [name] if name.isalpha() else without_elision(name).replace("-", " ").replace("/", " ").split()
+
+
+def name_words(name: str) -> tuple[str, ...]:
+    """The words of a name in the form names are compared in."""
+    return tuple(map(plain_word, name_parts(name)))
+
+
+def _kept(name: str) -> tuple[str, ...]:
+    """The words of a name that is kept: one text for a word that many names share."""
+    return tuple(map(intern, name_words(name)))
+
+
+def is_spaceless(text: str) -> bool:
+    """Written without spaces between words: kana and ideographs."""
+    return _SPACELESS_LETTER.search(text) is not None
+
+
+def is_ideograph(letter: str) -> bool:
+    """A letter that is a word by itself."""
+    return "\u4e00" <= letter <= "\u9fff"
+
+
+def whole_name(ingredient: Ingredient) -> str:
+    """The word in place of a name found as it is written, marks included; no recipe has such a word."""
+    return plain_word(f"={ingredient.name}")
+
+
+def _all(table: str, key: str) -> list[str]:
+    """The words of every language in a list of a table."""
+    return [word for words in _WORDS.values() for word in words.get(table, {}).get(key, ())]
+
+
+def _every(table: str) -> dict[str, Any]:
+    """A table of every language; where two languages differ the first in LANGUAGES wins."""
+    return {key: value for words in reversed(_WORDS.values()) for key, value in words.get(table, {}).items()}
+
+
+_UNITS = {name: _unit(row) for name, row in _MEANINGS["unit"].items()}
+for _row in _UNITS.values():
+    if _row.coefficient:
+        coefficient(_row.coefficient)
+UNIT_CODES = MappingProxyType(_MEANINGS["unit_codes"])
+NUMBERS = MappingProxyType({word: float(value) for word, value in _every("numbers").items()})
+FILLING = MappingProxyType(_every("filling"))
+for _name in filter(None, FILLING.values()):
+    coefficient(_name)
+EGG_SIZES = MappingProxyType(_every("egg_sizes"))
+ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD, OF_WHICH = (
+    frozenset(_all("joins", key))
+    for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead", "of_which")
+)
+GOES_ON = ADD | CHOOSE | RANGE | TIMES | LESS | EACH | OF_WHICH | frozenset(_all("plain", "goes_on"))
+# Of each language: words for “or”, phrases behind one that say no more, and phrases that say it alone.
+CHOICES = tuple(
+    tuple(tuple(words["joins"][key]) for key in ("choose", "behind_choose", "otherwise"))
+    for words in _WORDS.values()
+    if "otherwise" in words["joins"]
+)
+PLAIN = frozenset(map(plain_word, _all("plain", "words")))
+OTHER = frozenset(map(plain_word, _all("plain", "other")))
+POWDERS = frozenset(map(plain_word, _all("plain", "powder")))
+HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
+TAKEN_OF = frozenset(_all("joins", "taken_of"))
+VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
+# What a number counts in a recipe, the longest first: step, part.
+STAGES = tuple(sorted(dict.fromkeys(_all("section", "stages")), key=len, reverse=True))
+STEPS, OPENERS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
+    frozenset(map(plain_word, _all("section", key)))
+    for key in (
+        *(
+            "steps",
+            "openers",
+            "cooked",
+            "heated",
+            "piped",
+            "boiling",
+            "kept",
+            "remaining",
+            "used",
+            "half",
+            "wash",
+            "except",
+        ),
+    )
+)
+
+FILLED, KNEADED, BOILED, FROM_LIST = (
+    tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled", "from_list")
+)
+
+
+def _others() -> frozenset[str]:
+    """Headings that say only that something else follows."""
+    return frozenset(map(heading_words, _all("section", "others")))
+
+
+def heading_words(text: str) -> str:
+    """The words of a heading as they are compared: no accents or marks, no spaces in scripts without them."""
+    if text.isascii() and text.replace(" ", "").isalpha():
+        return " ".join(text.lower().split())
+    plain = without_elision(_without_accents(text.casefold().replace("’", "'")))
+    words = " ".join(_HEADING_WORD.findall(plain))
+    return words.replace(" ", "") if is_spaceless(words) else words
+
+
+_HEADING_WORD = re.compile(r"[^\W_]+(?:'[^\W_]+)*")
+SPONGE, LIST, METHOD = "sponge", "list", "method"  # headings besides those of PARTS
+SECTIONS = MappingProxyType({part: tuple(_all("section", part)) for part in (*PARTS, SPONGE, LIST, METHOD)})
+HEADINGS = MappingProxyType(
+    {heading_words(filling): OUTSIDE for filling in _all("not_ours", "fillings")}
+    | {
+        heading_words(phrase): part
+        for part in reversed((SCALD, DOUGH, OUTSIDE, SPONGE, LIST, METHOD))
+        for phrase in SECTIONS[part]
+    }
+)
+# What says that all below it is the dough; a bread's name (milk bread) may be the title of the whole recipe.
+DOUGH_WORDS = frozenset(heading_words(_WORDS[language]["section"][DOUGH][0]) for language in LANGUAGES)
+SECTION_LEADS = tuple(
+    sorted({heading_words(lead) for lead in _all("section", "lead")}, key=len, reverse=True)
+)
+SECTION_TAILS = tuple(
+    sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True)
+)
+OTHERS = _others()
+BREADS = tuple(map(heading_words, _all("section", "breads")))  # what the name of a bread ends with
+INFO, TOTALS = (frozenset(map(heading_words, _all("section", key))) for key in ("info", "totals"))
+# Of nutrition labels: values, those that may be ingredients, units of energy, what a label says of itself.
+NUTRIENTS, NUTRIENTS_TOO, ENERGY, LABEL_WORDS = (
+    frozenset(map(heading_words, _all("label", key))) for key in ("nutrients", "too", "energy", "words")
+)
+NUTRIENTS |= ENERGY
+PAGE_LINES = frozenset(map(heading_words, _MEANINGS["page"]["lines"]))  # of pages, not of recipes
+TABLE_HEADS = MappingProxyType(
+    {kind: frozenset(map(heading_words, _all("table", kind))) for kind in ("part", "ingredient", "amount")}
+)
+COLUMN_HEADS = frozenset(map(heading_words, _all("table", "beside"))).union(*TABLE_HEADS.values())
+MEASURED_AS: Mapping[str, str] = MappingProxyType(
+    {name: kind for kind, names in _MEANINGS["measured_as"].items() for name in names if INGREDIENTS[name]}
+)
+
+
+def _units_of(language: str) -> dict[str, Unit]:
+    """The units that a language's own words name."""
+    units: dict[str, Unit] = {}
+    for key, names in _WORDS[language].get("units", {}).items():
+        if key == "alone":
+            continue
+        for name in names:
+            if name in units:
+                raise RuntimeError(f"words/{language}.toml has the unit {name!r} twice")
+            units[name] = _UNITS[key]
+    return units
+
+
+def _names_of(language: str) -> dict[tuple[str, ...], Ingredient]:
+    """The ingredients that a language's own words name."""
+    names: dict[tuple[str, ...], Ingredient] = {}
+    own = _WORDS[language].get("ingredients", {})
+    for name in own:
+        INGREDIENTS[name]
+    for row in INGREDIENTS.values():
+        for spelling in (*row.names.get(language, ()), *own.get(row.name, ())):
+            if _MARK.search(spelling):
+                continue
+            known = names.setdefault(_kept(spelling), row)
+            if known is not row:
+                raise RuntimeError(
+                    f"the spelling {spelling!r} means both {known.name!r} and {row.name!r} in {language!r}"
+                )
+    return names
+
+
+def _ambiguities_of(language: str) -> dict[tuple[str, ...], Ambiguity]:
+    found = {}
+    for row in _WORDS[language].get("ambiguous", ()):
+        ambiguity = Ambiguity(
+            row["reads_as"], tuple(row["alternatives"]), row["code"], row["why"], row.get("option", "")
+        )
+        for name in ambiguity.alternatives:
+            INGREDIENTS[name]
+        for spelling in row["words"]:
+            found[_kept(spelling)] = ambiguity
+    return found
+
+
+def ambiguities(languages: Iterable[str]) -> Iterator[Ambiguity]:
+    """The names of several ingredients, of some languages."""
+    for language in languages:
+        yield from OWN_AMBIGUITIES[language].values()
+
+
+OWN_NAMES = {language: _names_of(language) for language in LANGUAGES}
+OWN_AMBIGUITIES = {language: _ambiguities_of(language) for language in LANGUAGES}
+OWN_UNITS = {language: _units_of(language) for language in LANGUAGES}
+CATALOGUE = {
+    name_words(name): row
+    for row in INGREDIENTS.values()
+    for name in (whole_name(row), row.name.replace("_", " "))
+}
+TOOLS, FILLINGS = (frozenset(_kept(name) for name in _all("not_ours", key)) for key in ("tools", "fillings"))
+NOT_OURS = frozenset(_kept(name) for name in _all("not_ours", "names")) | TOOLS | FILLINGS
+STARTERS, DRIED = (frozenset(map(plain_word, _all("not_ours", key))) for key in ("starters", "dried"))
+ADDITIONS, TOPPINGS = (
+    frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
+    for key in ("additions", "toppings")
+)
+SALTS = frozenset(name for name in ("salt", "coarse_salt") if INGREDIENTS[name])
+
+
+def words_of_language(language: str) -> set[str]:
+    """The words and phrases by which a language is recognised, as ``heading_words`` makes them."""
+    own = _WORDS[language]
+    phrases = {
+        " ".join(words) for names in (OWN_NAMES[language], OWN_AMBIGUITIES[language]) for words in names
+    }
+    phrases.update(name for names in own["units"].values() for name in names)
+    phrases.update(own.get("plain", {}).get("words", ()), *own["section"].values(), *own["joins"].values())
+    return {words for phrase in phrases if (words := heading_words(phrase))}
+
+
+def _spaceless() -> dict[str, tuple[str, ...]]:
+    """First character -> known words of languages without spaces, longest first, to cut a run at."""
+    known = {"".join(words) for names in OWN_NAMES.values() for words in names}
+    known.update("".join(words) for names in OWN_AMBIGUITIES.values() for words in names)
+    known.update(*OWN_UNITS.values(), map("".join, NOT_OURS))
+    known.update(
+        ADD, CHOOSE, RANGE, CUT, EACH, OF_WHICH, PLAIN, VAGUE, ASIDE, FILLING, EGG_SIZES, *SECTIONS.values()
+    )
+    known.difference_update(_all("units", "alone"))
+    by_first: dict[str, list[str]] = {}
+    for word in sorted(filter(is_spaceless, known), key=len, reverse=True):
+        by_first.setdefault(word[0], []).append(word)
+    return {first: tuple(words) for first, words in by_first.items()}
+
+
+SPACELESS = MappingProxyType(_spaceless())
