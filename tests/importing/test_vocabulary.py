@@ -77,7 +77,7 @@ def test_other_kitchens_measure_in_metric_but_for(kitchen, differs):
 
 
 def test_sizes_are_named_and_never_written_as_numbers():
-    for key, row in read_table("words", "scaldloaf.importing")["unit"].items():
+    for key, row in read_table("meanings", "scaldloaf.importing.words")["unit"].items():
         assert all(isinstance(value, str | bool | list) for value in row.values()), key
         assert SIZED.isdisjoint(row) != (row["kind"] in (MASS, VOLUME, STICK)), key
         assert row.keys() - SIZED <= {"label", "names", "kind", "plural", "before", "alone", "coefficient"}

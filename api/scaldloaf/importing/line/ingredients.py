@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import joined_words, mass_in, phrases_of, without_units
+from scaldloaf.importing.line.measures_of_one import measures_of
 from scaldloaf.importing.line.named_items import as_sold, beside_scald, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.line.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.line.sponges import is_sponge
@@ -16,10 +17,9 @@ from scaldloaf.importing.quantities.masses import (
     Choices,
     agreement,
     best_measure,
-    times_count,
     weigh,
 )
-from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, is_type, unit_of_word
+from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import Reader, Reading, unread
 from scaldloaf.importing.quantities.shells import without_shell
 from scaldloaf.importing.words import sections
@@ -39,34 +39,27 @@ from scaldloaf.importing.words.lexicon import NAMES
 from scaldloaf.importing.words.names import Named, Names
 from scaldloaf.importing.words.vocabulary import (
     CHOOSE,
-    CONTAINER,
     COUNT,
     CUBE,
-    EACH,
     EGG_SIZES,
     FILLINGS,
     HALF,
     INSTEAD,
-    MASS,
     OUTSIDE,
     PACKET,
     PERCENT,
-    REMARK,
     STEPS,
     STICK,
     TOOLS,
-    VOLUME,
     name_words,
     plain_word,
 )
-from scaldloaf.reference import Ingredient, coefficient
+from scaldloaf.reference import Ingredient
 
-_MEASURED = (Group, Measure)
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 MANY_EGGS = 15  # a number of eggs that may be grams: 全卵 30
-_LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
 
 
 def _without_lead(items: list[Item], names: Names) -> tuple[list[Item], tuple[Doubt, ...]]:
@@ -87,82 +80,6 @@ def _without_lead(items: list[Item], names: Names) -> tuple[list[Item], tuple[Do
     label = names.named_as_spelt(behind[0]).ingredient
     doubt = Doubt.of(UNSURE, "unknown_words", words=f"“{' '.join(lead)}”", name=label.label if label else "")
     return [*kept, *items[at:]], (doubt,)
-
-
-def _measures(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
-    """The measures of one ingredient, and its percentages; counts of packets multiplied out."""
-    measures: list[Measure] = []
-    percents: list[Measure] = []
-    for at, item in enumerate(items):
-        if not isinstance(item, _MEASURED):
-            continue
-        before = items[at - 1] if at else None
-        counted = measures[-1] if measures and before is measures[-1] else None
-        if isinstance(item, Group):
-            if measures and any(isinstance(inside, Measure) and inside.is_each for inside in item.items):
-                counted = measures[-1]
-            _add_inside(item, counted, _is_held(items, at + 1), measures)
-        elif item.kind == PERCENT:
-            percents.append(item)
-        elif counted and counted.kind == COUNT and _is_held(items, at + 1):
-            measures[-1] = times_count(counted, item)
-        elif item.kind == MASS and measures and _is_each(items, at, item, measures[-1]):
-            measures[-1] = times_count(measures[-1], item)
-        elif item.kind != REMARK and not is_type(item, before):
-            measures.append(item)
-    return measures, percents
-
-
-def _is_each(items: Sequence[Item], at: int, mass: Measure, counted: Measure) -> bool:
-    """Whether the amount at a place is that of each: ``2 Päckchen à 7 g``, ``2 sachets de levure de 7 g``."""
-    if at < 2 or items[at - 1] not in EACH or counted.kind not in (PACKET, COUNT):
-        return False
-    if counted.kind == COUNT:
-        return _LEAST_EGG_G <= _grams_of(mass) <= _MOST_EGG_G
-    return items[at - 2] is counted or _is_of_one(counted, mass)
-
-
-def _is_held(items: Sequence[Item], at: int) -> bool:
-    """Whether the word at a place is of what holds an amount: ``packets``."""
-    unit = unit_of_word(items[at]) if at < len(items) else None
-    return unit is not None and unit.kind in (CONTAINER, PACKET, STICK)
-
-
-def _add_inside(group: Group, counted: Measure | None, is_held: bool, measures: list[Measure]) -> None:
-    """The measures in parentheses, added to those before."""
-    for inside in group.items:
-        if isinstance(inside, Measure) and inside.kind not in (PERCENT, REMARK):
-            total = _in_all(counted, inside, is_held)
-            if total is not inside and counted is measures[-1] and counted.kind in (COUNT, CONTAINER):
-                measures.pop()  # the count is in the total
-            measures.append(total)
-
-
-def _in_all(counted: Measure | None, inside: Measure, is_held: bool) -> Measure:
-    """A measure in parentheses, times the count of packets before it if it is that of one."""
-    if counted is None or inside.kind not in (MASS, VOLUME):
-        return inside
-    each = (
-        counted.kind == CONTAINER
-        or counted.kind == COUNT
-        and is_held
-        or inside.is_each
-        and counted.kind not in (MASS, VOLUME)
-        or counted.kind == PACKET
-        and _is_of_one(counted, inside)
-    )
-    return times_count(counted, inside) if each else inside
-
-
-def _grams_of(measure: Measure) -> float:
-    return measure.quantity.best * (measure.unit.grams or 1.0)
-
-
-def _is_of_one(counted: Measure, measure: Measure) -> bool:
-    """``2 packets (7 g)``: nearer to what one packet holds than to what all of them do."""
-    one = coefficient("yeast_packet_g").value
-    grams = _grams_of(measure)
-    return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
 
 
 def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]) -> list[Reading]:
@@ -234,7 +151,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     """
     items, apportioned = trimmed(items, reader)
     plain, near = joined_words(items), joined_words(items, MOST_WORDS_INSIDE)
-    measures, percents = _measures(items)
+    measures, percents = measures_of(items)
     items, led = _without_lead(items, reader.names)
     blank = blank._replace(doubts=(*blank.doubts, *apportioned, *led))
     if any(measure.kind == CUBE for measure in measures):

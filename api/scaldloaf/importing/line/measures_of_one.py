@@ -1,0 +1,99 @@
+"""The measures of one ingredient: counts of packets multiplied out, what is in parentheses added."""
+
+from collections.abc import Sequence
+
+from scaldloaf.importing.quantities.masses import (
+    times_count,
+)
+from scaldloaf.importing.quantities.measures import Group, Item, Measure, is_type, unit_of_word
+from scaldloaf.importing.words.vocabulary import (
+    CONTAINER,
+    COUNT,
+    EACH,
+    MASS,
+    PACKET,
+    PERCENT,
+    REMARK,
+    STICK,
+    VOLUME,
+)
+from scaldloaf.reference import coefficient
+
+_MEASURED = (Group, Measure)
+_LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
+
+
+def measures_of(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
+    """The measures of one ingredient, and its percentages; counts of packets multiplied out."""
+    measures: list[Measure] = []
+    percents: list[Measure] = []
+    for at, item in enumerate(items):
+        if not isinstance(item, _MEASURED):
+            continue
+        before = items[at - 1] if at else None
+        counted = measures[-1] if measures and before is measures[-1] else None
+        if isinstance(item, Group):
+            if measures and any(isinstance(inside, Measure) and inside.is_each for inside in item.items):
+                counted = measures[-1]
+            _add_inside(item, counted, _is_held(items, at + 1), measures)
+        elif item.kind == PERCENT:
+            percents.append(item)
+        elif counted and counted.kind == COUNT and _is_held(items, at + 1):
+            measures[-1] = times_count(counted, item)
+        elif item.kind == MASS and measures and _is_each(items, at, item, measures[-1]):
+            measures[-1] = times_count(measures[-1], item)
+        elif item.kind != REMARK and not is_type(item, before):
+            measures.append(item)
+    return measures, percents
+
+
+def _is_each(items: Sequence[Item], at: int, mass: Measure, counted: Measure) -> bool:
+    """Whether the amount at a place is that of each: ``2 Päckchen à 7 g``, ``2 sachets de levure de 7 g``."""
+    if at < 2 or items[at - 1] not in EACH or counted.kind not in (PACKET, COUNT):
+        return False
+    if counted.kind == COUNT:
+        return _LEAST_EGG_G <= _grams_of(mass) <= _MOST_EGG_G
+    return items[at - 2] is counted or _is_of_one(counted, mass)
+
+
+def _is_held(items: Sequence[Item], at: int) -> bool:
+    """Whether the word at a place is of what holds an amount: ``packets``."""
+    unit = unit_of_word(items[at]) if at < len(items) else None
+    return unit is not None and unit.kind in (CONTAINER, PACKET, STICK)
+
+
+def _add_inside(group: Group, counted: Measure | None, is_held: bool, measures: list[Measure]) -> None:
+    """The measures in parentheses, added to those before."""
+    for inside in group.items:
+        if isinstance(inside, Measure) and inside.kind not in (PERCENT, REMARK):
+            total = _in_all(counted, inside, is_held)
+            if total is not inside and counted is measures[-1] and counted.kind in (COUNT, CONTAINER):
+                measures.pop()  # the count is in the total
+            measures.append(total)
+
+
+def _in_all(counted: Measure | None, inside: Measure, is_held: bool) -> Measure:
+    """A measure in parentheses, times the count of packets before it if it is that of one."""
+    if counted is None or inside.kind not in (MASS, VOLUME):
+        return inside
+    each = (
+        counted.kind == CONTAINER
+        or counted.kind == COUNT
+        and is_held
+        or inside.is_each
+        and counted.kind not in (MASS, VOLUME)
+        or counted.kind == PACKET
+        and _is_of_one(counted, inside)
+    )
+    return times_count(counted, inside) if each else inside
+
+
+def _grams_of(measure: Measure) -> float:
+    return measure.quantity.best * (measure.unit.grams or 1.0)
+
+
+def _is_of_one(counted: Measure, measure: Measure) -> bool:
+    """``2 packets (7 g)``: nearer to what one packet holds than to what all of them do."""
+    one = coefficient("yeast_packet_g").value
+    grams = _grams_of(measure)
+    return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
