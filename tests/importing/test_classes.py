@@ -737,3 +737,25 @@ def test_of_two_yeasts_with_a_stroke_between_the_first_is_counted(line):
     reads = perform(RECIPE_IMPORT, {"text": f"500 g bread flour\n250 g water\n10 g salt\n{line}"})["lines"]
     found = [each["mass"]["best"] for each in reads[3:] if each["in_formula"]]
     assert found == [float(line.split()[0])]
+
+
+@pytest.mark.parametrize(
+    ("line", "sure"),
+    [
+        ("10 g salt", "sure"),
+        ("20 g salt", "likely"),
+        ("60 g salt", "unsure"),
+        ("30 g butter", "sure"),
+        ("125 mg butter", "likely"),
+        ("12 g cinnamon", "likely"),
+    ],
+)
+def test_an_amount_that_few_recipes_have_is_doubted(read_all, line, sure):
+    """Common practice, no source: ``test_corpus.py`` counts how few recipes have it."""
+    *_, reading = read_all("500 g strong white flour", "300 g water", "5 g instant yeast", line)
+    assert reading.sure == sure
+    assert [doubt.code for doubt in reading.doubts] == {
+        "sure": [],
+        "likely": ["unusual_amount"],
+        "unsure": ["more_than_dough_holds"],
+    }[sure]

@@ -52,3 +52,15 @@ def test_a_formula_that_is_wrong_is_hardly_called_usable(replies):
         if scoring.formula_usable(recipe, reply := replies[recipe["id"]]) is False
     ]
     assert wrong.count("usable") <= 2 < len(wrong)
+
+
+def test_few_lines_that_are_read_right_have_an_unusual_amount(replies):
+    """Those of more recipes would be usual, and a baker would be asked for nothing."""
+    right = [
+        read
+        for recipe in scoring.recipes()
+        for by_hand, read in scoring.pairs(recipe, replies[recipe["id"]])
+        if read and scoring.result(by_hand, read) == "right"
+    ]
+    unusual = [read for read in right if "unusual_amount" in [doubt["code"] for doubt in read["doubts"]]]
+    assert 0 < len(unusual) < 0.01 * len(right)

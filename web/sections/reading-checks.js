@@ -21,7 +21,7 @@ export const WHY = {
   loose: ["loose_measure"], cup: ["us_measure"], differ: ["amounts_differ", "more_disagree", "held_amount"],
   number: ["two_marks", "slip", "odd_marks", "other_mark", "mark_as_others", "mark_unclear", "too_much_of_unit", "odd_fraction", "no_number",
            "spaced_thousands", "no_mixed_number", "range_backwards", "range_wide", "too_many_digits", "nothing_left"],
-  grams: ["bare_grams"], much: ["too_much", "more_than_dough_holds"], long: ["too_long", "too_many_words", "too_many_words_in_all"],
+  grams: ["bare_grams"], much: ["too_much", "more_than_dough_holds"], usual: ["unusual_amount"], long: ["too_long", "too_many_words", "too_many_words_in_all"],
   section: ["under_unknown_heading", "unknown_heading", "heading_without_flour", "of_heading", "not_of_heading", "starts_again", "names_scald",
             "part_for_scald", "scald_without_flour", "scald_with_all_flour", "scald_not_shown", "scald_not_listed", "dough_needs_it",
             "has_flour_and_yeast", "may_be_of_scald"],

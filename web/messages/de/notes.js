@@ -271,6 +271,7 @@ export default {
     number: "Diese Zahl ist schwer zu lesen.",
     grams: "Eine Zahl ohne Einheit, als Gramm gelesen.",
     much: "Das ist mehr, als ein Teig verträgt.",
+    usual: "So viel oder so wenig davon haben nur wenige Rezepte. Bitte prüfen.",
     long: "Diese Zeile ist zu lang.",
     section: "Unklar, ob das zum Brühstück oder zum Hauptteig gehört.",
     method: "Wohin es gehört, sagt die Zubereitung.",

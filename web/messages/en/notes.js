@@ -280,6 +280,7 @@ export default {
     number: "This number is hard to read.",
     grams: "A number without a unit, read as grams.",
     much: "That is more than a dough takes.",
+    usual: "Few recipes have so much or so little of it. Please check.",
     long: "This line is too long.",
     section: "It isn’t clear whether this is scald or dough.",
     method: "The method says where it goes.",

@@ -271,6 +271,7 @@ export default {
     number: "数字看不清楚。",
     grams: "没有单位，当作克。",
     much: "比面团能放的还多。",
+    usual: "很少有配方用这个分量。请核对。",
     long: "这一行太长。",
     section: "不确定是汤种还是主面团。",
     method: "按做法判断。",

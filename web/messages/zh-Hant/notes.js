@@ -271,6 +271,7 @@ export default {
     number: "數字看不清楚。",
     grams: "沒有單位，當作公克。",
     much: "比麵團能放的還多。",
+    usual: "很少有配方用這個份量。請核對。",
     long: "這一行太長。",
     section: "不確定是湯種還是主麵團。",
     method: "依作法判斷。",

@@ -26,6 +26,7 @@ from scaldloaf.importing.whole.contents import (
     sublists,
     without_amount,
 )
+from scaldloaf.importing.whole.usual_amounts import unusual
 from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import OUTSIDE
 from scaldloaf.reference import INGREDIENTS
@@ -44,8 +45,6 @@ LEAST_FLOUR_ALONE = 20.0
 _ZESTS, MOST_FRUITS = frozenset(("lemon_zest", "orange_zest")), 2
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
-MOST_OF_FLOUR = 1.5
-_MOST_OF_FLOUR = {"salt": 0.06, "instant_yeast": 0.1, "active_dry_yeast": 0.1, "compressed_yeast": 0.25}
 LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
 LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
 LEAST_AGAIN = 3  # lines of what is listed already
@@ -70,7 +69,7 @@ def settled(
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = without_overview(readings)
-    readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
+    readings = _again(_twice(unusual(additions(without_amount(sublists(readings))))))
     readings = runs_beside_a_dough(beside_a_whole_dough(behind_a_whole_dough(readings)))
     if not flour_is_said:
         readings = _same_flour(readings)
@@ -315,27 +314,6 @@ def _twice(readings: list[Reading]) -> list[Reading]:
             seen.add(key)
         found.append(reading)
     return found
-
-
-def _too_much(readings: list[Reading]) -> list[Reading]:
-    """A doubt about amounts that no dough has: far more salt or yeast than any, or of all else than flour."""
-    flour = sum(
-        reading.mass.best
-        for reading in listed(readings)
-        if reading.mass and reading.ingredient and reading.ingredient.is_flour
-    )
-    doubt = Doubt.of(UNSURE, "more_than_dough_holds")
-    return [
-        reading._replace(doubts=(*reading.doubts, doubt))
-        if flour
-        and reading.in_formula
-        and reading.part == DOUGH
-        and reading.ingredient
-        and not reading.ingredient.is_flour
-        and reading.grams > _MOST_OF_FLOUR.get(reading.ingredient.name, MOST_OF_FLOUR) * flour
-        else reading
-        for reading in readings
-    ]
 
 
 def _same_flour(readings: list[Reading]) -> list[Reading]:

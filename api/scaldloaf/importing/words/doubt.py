@@ -78,6 +78,7 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "starts_again": "the list starts again here; it may be of something else",
         "listed_twice": "listed twice with the same amount",
         "more_than_dough_holds": "more of it than a dough with that flour can hold",
+        "unusual_amount": "{percent:.2g} % of the flour, which few recipes have of it",
         "yeast_by_amount": "the recipe does not name the kind of yeast; read as {name} by its amount",
         "yeast_by_packet": "the recipe does not name the kind of yeast; "
         "read as {name}, as it comes in packets",
