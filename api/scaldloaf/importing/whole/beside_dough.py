@@ -1,11 +1,11 @@
-"""What is listed beside all that a dough needs: of the crust, a filling or a bath, and all of it again."""
+"""Doubts about what is listed behind or beside all that a dough needs: the crust's, a filling's, a bath's."""
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.readings import Reading
-from scaldloaf.importing.whole.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, listed, rises
+from scaldloaf.importing.whole.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, rises
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import ADDITIONS, OUTSIDE, is_spaceless
-from scaldloaf.reference import INGREDIENTS, Ingredient
+from scaldloaf.importing.words.vocabulary import ADDITIONS, is_spaceless
+from scaldloaf.reference import Ingredient
 
 _GLAZES = frozenset(
     ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
@@ -25,8 +25,6 @@ _BOILED = frozenset(  # with the water of bagels
     + ("baking_soda", "maple_syrup")
 )
 _AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
-_ALL_AGAIN = Doubt.of(LIKELY, "starts_again")
-_SUMS_AGREE, LEAST_ALIKE, LEAST_OF_OVERVIEW = 0.02, 4, 0.75  # of a list of all that the parts have
 LEAST_OF_RUN = 3  # ingredients of a list on one line
 MOST_OF_BLOCK = 12  # lines of a filling
 _BOILING = 1.5  # so many times the flour, water is no dough's
@@ -169,41 +167,3 @@ def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:
     before = [each for _, each in inside]
     is_lean = not any(each.fat_percent > MOST_LEAN for each in before)
     return last if is_lean and has_all_but_fat(before) else []
-
-
-def without_overview(readings: list[Reading]) -> list[Reading]:
-    """The readings, a list outside the dough whose amounts are the sums of those in all other parts.
-
-    Professional recipes list all they need before they part it: flour 500 g, and then 25 g and 475 g of it.
-    """
-    sums: dict[str, dict[str, float]] = {}
-    for reading in listed(readings):
-        if reading.ingredient and reading.mass:
-            section = sums.setdefault(reading.section, {})
-            name = reading.ingredient.name
-            section[name] = section.get(name, 0.0) + reading.grams
-    overview = next((each for each in sums if len(sums) > 2 and _lists_all(each, sums)), None)
-    if overview is None:
-        return readings
-    return [
-        each._replace(part=OUTSIDE, section_doubts=(_ALL_AGAIN,))
-        if each.section == overview and each.in_formula
-        else each
-        for each in readings
-    ]
-
-
-def _lists_all(overview: str, sums: dict[str, dict[str, float]]) -> bool:
-    """Whether nearly all amounts of one section are the sums of those in the others."""
-    others: dict[str, float] = {}
-    for section, masses in sums.items():
-        for name, grams in masses.items() if section != overview else ():
-            others[name] = others.get(name, 0.0) + grams
-    own = sums[overview]
-    alike = [name for name, grams in own.items() if abs(grams - others.get(name, 0.0)) <= _SUMS_AGREE * grams]
-    has_flour = any(INGREDIENTS[name].is_flour for name in alike)
-    return (
-        has_flour
-        and len(alike) >= LEAST_ALIKE
-        and len(alike) >= LEAST_OF_OVERVIEW * max(len(own), len(others))
-    )

@@ -225,7 +225,7 @@ def without_first_wash(readings: list[Reading]) -> list[Reading]:
 def without_totals(readings: list[Reading]) -> list[Reading]:
     """The readings; a list of all ingredients is none of the dough where those of its parts add up to it.
 
-    Such a list comes first, or last, and the others are of a scald or a sponge and of the dough.
+    Such a list comes first, or last. Flour 500 g, and then 25 g and 475 g of it.
     """
     inside = listed(readings)
     sections = list(dict.fromkeys(each.section for each in inside))
@@ -234,8 +234,7 @@ def without_totals(readings: list[Reading]) -> list[Reading]:
     for whole in (sections[0], sections[-1]):
         own = [each for each in inside if each.section == whole and each.part == DOUGH]
         parts = [each for each in inside if each.section != whole]
-        is_parted = any(each.part == SCALD or _title(each.section) == SPONGE for each in parts)
-        if is_parted and _title(whole) in (None, LIST) and _add_up(own, parts):
+        if _title(whole) in (None, LIST) and _add_up(own, parts):
             doubt = Doubt.of(LIKELY, "listed_twice")
             return [
                 each._replace(part=OUTSIDE, section_doubts=(doubt,))

@@ -13,7 +13,6 @@ from scaldloaf.importing.whole.beside_dough import (
     behind_a_whole_dough,
     beside_a_whole_dough,
     runs_beside_a_dough,
-    without_overview,
 )
 from scaldloaf.importing.whole.contents import (
     additions,
@@ -68,7 +67,6 @@ def settled(
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
-    readings = without_overview(readings)
     readings = _again(_twice(unusual(additions(without_amount(sublists(readings))))))
     readings = runs_beside_a_dough(beside_a_whole_dough(behind_a_whole_dough(readings)))
     if not flour_is_said:
