@@ -256,7 +256,7 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
 
 def _names_a_part(plain: str) -> bool:
     """Whether a line names a part besides the dough and nothing else: ``Tangzhong``."""
-    title = sections.title_of(heading_words(plain).split())
+    title = sections.title_in(plain)
     return title.exact and title.part in (SCALD, OUTSIDE, SPONGE)
 
 
@@ -266,7 +266,7 @@ def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
         reader.next_is_list or reader.next_is_listed and not reader.next_is_step
     ):
         return False
-    title = sections.title_of(heading_words(_PART_NUMBER.sub("", plain)).split())
+    title = sections.title_in(_PART_NUMBER.sub("", plain))
     if title.part in (None, METHOD) or not (title.exact or sections.is_dressed(raw)):
         return False
     reader.in_method, reader.after_method = False, reader.has_listed

@@ -58,9 +58,9 @@ from scaldloaf.importing.words.german import spelt_out
 from scaldloaf.importing.words.language import language_of
 from scaldloaf.importing.words.lexicon import Lexicon, lexicon
 from scaldloaf.importing.words.names import Names
-from scaldloaf.importing.words.sections import BIG_PINTS, framed, title_of
+from scaldloaf.importing.words.sections import BIG_PINTS, framed, title_in
 from scaldloaf.importing.words.text import MOST_CHARACTERS, clean, printable
-from scaldloaf.importing.words.vocabulary import LATIN, LIST, OUTSIDE, heading_words
+from scaldloaf.importing.words.vocabulary import LATIN, LIST, OUTSIDE
 
 MOST_LINES = 200
 MOST_LIST_HEADING = 24  # characters of a heading of a whole list
@@ -222,7 +222,7 @@ def _next_heads_a_list(plain: Sequence[str]) -> list[bool]:
 
     def heads_it(line: str) -> bool:
         is_short = len(line) <= MOST_LIST_HEADING
-        return is_short and title_of(heading_words(line).split()) == (LIST, True)
+        return is_short and title_in(line) == (LIST, True)
 
     return of_next(plain, heads_it)
 

@@ -8,13 +8,12 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.words.lexicon import ENGLISH
-from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.sections import title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
     LIST,
     OUTSIDE,
     SECTIONS,
     SPONGE,
-    heading_words,
     is_spaceless,
     name_words,
 )
@@ -204,7 +203,7 @@ def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:
         and not (is_marked and ENGLISH.read_as[words] is None)
     ):
         return False
-    title = title_of(heading_words(name).split())
+    title = title_in(name)
     if title.part not in _PARTS:
         return False
     if is_alone:

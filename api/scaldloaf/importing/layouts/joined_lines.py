@@ -8,7 +8,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.lexicon import ENGLISH
-from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.sections import title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
     ADD,
     CHOOSE,
@@ -127,7 +127,7 @@ def _goes_on(before: str, line: str) -> bool:
     if last in OF or last in CHOOSE or last in _LEFT_OPEN:
         return True
     words = line.lower().rstrip(".,").split()
-    if not 0 < len(words) <= MOST_WRAPPED_WORDS or title_of(heading_words(line).split()).part:
+    if not 0 < len(words) <= MOST_WRAPPED_WORDS or title_in(line).part:
         return False
     return words[0] not in ADD and all(
         plain_word(word) in PLAIN or word in CUT or word in OF for word in words
@@ -231,13 +231,13 @@ def _is_amount_by_its_place(line: str) -> bool:
 
 def _names_the_scald(line: str) -> bool:
     """Whether a line is the scald by its name, as it goes into the dough when its amount is below."""
-    return title_of(heading_words(line).split()) == (SCALD, True)
+    return title_in(line) == (SCALD, True)
 
 
 def is_name(line: str) -> bool:
     """Whether a line may be the name of an ingredient and nothing else."""
     line = line.rstrip(" :")
-    return _may_be_name(line) and (names_one(line) or title_of(heading_words(line).split()).part is None)
+    return _may_be_name(line) and (names_one(line) or title_in(line).part is None)
 
 
 def _is_numbered_name(line: str) -> bool:
@@ -256,7 +256,7 @@ def _may_be_name(line: str) -> bool:
 
 def names_only_one(line: str) -> bool:
     """Whether a line names an ingredient, and no part as ``water roux`` does."""
-    return names_one(line) and title_of(heading_words(line).split()).part is None
+    return names_one(line) and title_in(line).part is None
 
 
 def names_one(line: str) -> bool:

@@ -8,8 +8,8 @@ from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.measures import unit_of_word
-from scaldloaf.importing.words.sections import title_of
-from scaldloaf.importing.words.vocabulary import OUTSIDE, REMARK, SPONGE, heading_words, is_spaceless
+from scaldloaf.importing.words.sections import title_in
+from scaldloaf.importing.words.vocabulary import OUTSIDE, REMARK, SPONGE, is_spaceless
 
 LEAST_AMOUNTS = 3  # of a line that may be a whole list
 MOST_COLONS = 8
@@ -51,7 +51,7 @@ def _heading_at_end(text: str) -> str:
         if not (word[0].isupper() or word in _LEADS):
             continue
         phrase = " ".join(words[at:])
-        title = title_of(heading_words(phrase).split())
+        title = title_in(phrase)
         if title.exact and title.part in _PARTS:
             return phrase if phrase in text else ""
     return ""

@@ -7,7 +7,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.joined_lines import BARE_NUMBER, is_amount
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import STEP, Reading
-from scaldloaf.importing.words.sections import SCALD_WORDS, is_dressed, title_of
+from scaldloaf.importing.words.sections import SCALD_WORDS, is_dressed, title_in, title_of
 from scaldloaf.importing.words.text import printable
 from scaldloaf.importing.words.vocabulary import LIST, METHOD, PAGE_LINES, heading_words
 
@@ -156,4 +156,4 @@ def last_scald_heading(whole: Sequence[str], plain: Sequence[str], listed: Seque
 
 
 def _heads_the_method(line: str) -> bool:
-    return 0 < len(line) < MOST_METHOD and title_of(heading_words(line).split()) == (METHOD, True)
+    return 0 < len(line) < MOST_METHOD and title_in(line) == (METHOD, True)

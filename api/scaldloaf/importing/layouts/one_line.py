@@ -18,7 +18,7 @@ from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import FLOUR_TYPES, TYPE_WORDS, unit_of_word
 from scaldloaf.importing.words.eggs import EGG_WORDS
 from scaldloaf.importing.words.lexicon import ENGLISH
-from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.sections import title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
     ADD,
     CHOOSE,
@@ -141,7 +141,7 @@ def _listed(plain: str) -> list[str]:
     if not (plain := plain.strip(_BETWEEN)):
         return []
     found = _HEADING.match(plain)
-    part = title_of(heading_words(found.group(1)).split()).part if found else None
+    part = title_in(found.group(1)).part if found else None
     start = found.end() if found and (part or not has_name(found.group(1))) else 0
     body = _opened(plain[start:])
     marks = _MARKS if body == plain[start:] else (*_COMMA, *_MARKS)

@@ -203,7 +203,7 @@ def _is_mentioned(reader: Reader) -> bool:
 
 def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:
     """Whether a line names the sponge again, among what is in the dough: ``all of the biga``."""
-    is_in_dough = sections.title_of(heading_words(reader.section).split()).part != SPONGE
+    is_in_dough = sections.title_in(reader.section).part != SPONGE
     return reader.has_sponge and bool(tokens) and (is_in_dough or tokens[0].text in _ALL)
 
 
@@ -211,7 +211,7 @@ def _is_named_first(reader: Reader) -> bool:
     """Whether the list of the dough begins with a sponge that has its own: ``Hauptteig:``, ``- Vorteig``."""
     if not (reader.has_sponge and reader.just_opened):
         return False
-    return sections.title_of(heading_words(reader.section).split()) == (DOUGH, True)
+    return sections.title_in(reader.section) == (DOUGH, True)
 
 
 def _open(part: str, name: str, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:

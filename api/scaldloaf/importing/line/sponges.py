@@ -87,7 +87,7 @@ def _grams_of(reading: Reading) -> float:
 
 def _heads_a_sponge(section: str) -> bool:
     names = (section, _LIST_WORD.sub("", section))  # 食材：老麵糰
-    return any(sections.title_of(heading_words(name).split()).part == SPONGE for name in names if name)
+    return any(sections.title_in(name).part == SPONGE for name in names if name)
 
 
 def _section_of(reading: Reading, made: Sequence[str]) -> str | None:

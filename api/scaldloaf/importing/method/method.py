@@ -32,7 +32,6 @@ from scaldloaf.importing.whole.listed_scald import (
 )
 from scaldloaf.importing.words import sections, text
 from scaldloaf.importing.words.doubt import LIKELY, Doubt
-from scaldloaf.importing.words.vocabulary import heading_words
 from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
@@ -141,7 +140,7 @@ def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str,
     heading = ""
     for step in steps:
         plain = text.clean(step)
-        title = sections.title_of(heading_words(plain).split()) if len(plain) < 60 else None
+        title = sections.title_in(plain) if len(plain) < 60 else None
         if title and title.part and title.exact:
             heading = plain
             continue

@@ -7,7 +7,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.headings import MOST_TITLE_CHARACTERS, has_measure, weighs_inside
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Item, Measure, unit_of_word
-from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.sections import title_in
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
     CHOOSE,
@@ -155,7 +155,7 @@ def without_long_step(plain: str) -> str:
     if len(plain) < LEAST_LONG_CHARACTERS or ":" not in plain:
         return plain
     heading, _, listed = plain.partition(":")
-    if title_of(heading_words(_INSIDE.sub("", heading)).split()) != (SCALD, True):
+    if title_in(_INSIDE.sub("", heading)) != (SCALD, True):
         return plain
     step = next((word for word in _WORD.finditer(listed) if plain_word(word.group().lower()) in STEPS), None)
     if step is None or len(_AMOUNT.findall(listed[: step.start()])) < 2:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, Reading
 from scaldloaf.importing.words.doubt import LIKELY, SURE, UNKNOWN_HEADING, UNSURE, Doubt
-from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.sections import title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
     ADDITIONS,
     LIST,
@@ -154,7 +154,7 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
     def is_spared(reading: Reading) -> bool:
         if not is_whole or all(each.code != "vague_amount" for each in reading.doubts):
             return False
-        return title_of(heading_words(reading.section).split()).part not in (DOUGH, SPONGE)
+        return title_in(reading.section).part not in (DOUGH, SPONGE)
 
     return [
         reading._replace(
@@ -234,7 +234,7 @@ def without_totals(readings: list[Reading]) -> list[Reading]:
     for whole in (sections[0], sections[-1]):
         own = [each for each in inside if each.section == whole and each.part == DOUGH]
         parts = [each for each in inside if each.section != whole]
-        if _title(whole) in (None, LIST) and _add_up(own, parts):
+        if title_in(whole).part in (None, LIST) and _add_up(own, parts):
             doubt = Doubt.of(LIKELY, "listed_twice")
             return [
                 each._replace(part=OUTSIDE, section_doubts=(doubt,))
@@ -243,10 +243,6 @@ def without_totals(readings: list[Reading]) -> list[Reading]:
                 for each in readings
             ]
     return readings
-
-
-def _title(section: str) -> str | None:
-    return title_of(heading_words(section).split()).part
 
 
 def _add_up(whole: Sequence[Reading], parts: Sequence[Reading]) -> bool:
@@ -299,7 +295,7 @@ def additions(readings: list[Reading]) -> list[Reading]:
     def is_open(reading: Reading) -> bool:
         section = reading.section
         if section not in parts:
-            parts[section] = title_of(heading_words(section).split()).part in (DOUGH, SPONGE)
+            parts[section] = title_in(section).part in (DOUGH, SPONGE)
         return not parts[section]
 
     return [
@@ -341,7 +337,7 @@ def certain_by_heading(readings: list[Reading]) -> list[Reading]:
 
     def is_named(section: str) -> bool:
         if section not in parts:
-            title = title_of(heading_words(section).split()) if section else None
+            title = title_in(section) if section else None
             parts[section] = title is not None and title.exact and title.part in (DOUGH, SCALD)
         return parts[section]
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.words.doubt import SOURDOUGH, SURE, UNSURE, Doubt
-from scaldloaf.importing.words.sections import title_of
+from scaldloaf.importing.words.sections import title_in
 from scaldloaf.importing.words.vocabulary import (
     BOILING,
     DOUGH_WORDS,
@@ -106,7 +106,7 @@ def _may_be_same(one: Reading, other: Reading) -> bool:
 
 def _is_of_sponge(reading: Reading, readings: Sequence[Reading]) -> bool:
     """Whether a line is under the heading of a sponge, with yeast or a starter, and another flour is not."""
-    if title_of(heading_words(reading.section).split()).part != SPONGE:
+    if title_in(reading.section).part != SPONGE:
         return False
     lines = [each for each in readings if each.section == reading.section]
     has_starter = any(doubt.code == SOURDOUGH for each in lines for doubt in each.doubts)

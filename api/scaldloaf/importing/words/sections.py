@@ -128,6 +128,11 @@ def _title(words: Sequence[str]) -> Title:
 kept_titles = lru_cache(maxsize=1024)(_title)
 
 
+def title_in(line: str) -> Title:
+    """The part that a line names, whatever its marks and accents."""
+    return title_of(heading_words(line).split())
+
+
 def _ends_with_dough(text: str) -> bool:
     """Whether a heading in a script without spaces is of dough, whatever goes into it: ``麻薯面包面团``."""
     for tail in _TAILS.get(text[-1], ()):
