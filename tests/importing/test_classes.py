@@ -759,3 +759,21 @@ def test_an_amount_that_few_recipes_have_is_doubted(read_all, line, sure):
         "likely": ["unusual_amount"],
         "unsure": ["more_than_dough_holds"],
     }[sure]
+
+
+def test_a_list_of_all_is_not_counted_twice_beside_its_dough_and_crumble(read_all):
+    """What the crumble takes of the list is no dough, and makes up the sums all the same."""
+    whole = [
+        "Ingredients:",
+        "500 g bread flour",
+        "300 g milk",
+        "60 g butter",
+        "60 g sugar",
+        "5 g instant yeast",
+    ]
+    dough = ["Dough:", "400 g bread flour", "300 g milk", "20 g butter", "20 g sugar", "5 g instant yeast"]
+    crumble = ["Crumble:", "100 g bread flour", "40 g butter", "40 g sugar"]
+    readings = read_all(*whole, *dough, *crumble)
+    flour = [each for each in readings if each.ingredient and each.ingredient.is_flour]
+    assert [(each.grams, each.part) for each in flour] == [(500, "aside"), (400, "dough"), (100, "aside")]
+    assert flour[0].sure == "likely"

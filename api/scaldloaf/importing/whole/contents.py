@@ -227,7 +227,7 @@ def without_totals(readings: list[Reading]) -> list[Reading]:
 
     Such a list comes first, or last. Flour 500 g, and then 25 g and 475 g of it.
     """
-    inside = listed(readings)
+    inside = [each for each in readings if each.kind == INGREDIENT and each.ingredient and each.mass]
     sections = list(dict.fromkeys(each.section for each in inside))
     if len(sections) < LEAST_PARTS + 1:
         return readings
