@@ -7,7 +7,9 @@
 Of each line read by hand: right (part, ingredient and mass), doubted (wrong, and the reply says that it is
 not sure), unread, or silent (wrong, and sure). A line of the formula that the recipe does not have counts as
 doubted or silent too. asked: right, but not sure. Of each recipe: whether its scald was seen, and whether its
-formula is usable as it came back. The corpus and its fields: tests/importing/corpus/README.md.
+formula is usable as it came back. A sourdough starter that was read by hand is right where the reply has it
+as its flour and its water, together as heavy; that flour is none of the recipe's, as it is none by hand.
+The corpus and its fields: tests/importing/corpus/README.md.
 """
 
 import argparse
@@ -16,6 +18,7 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +47,7 @@ A_PINCH_G = 6.0  # what a line without a mass by hand may have at most
 LEFT_AFTER_COOKING = 0.85  # a share of a scald that may be all of it, once it has lost water
 SCALD_WITHIN, FLOUR_WITHIN, DOUGH_WITHIN = 0.1, 0.05, 0.1
 RESULTS = ("right", "doubted", "unread", "silent")
+STARTERS = ("sourdough starter", "sourdough", "starter", "natural yeast")
 Recipe = dict[str, Any]
 Line = dict[str, Any]
 
@@ -154,6 +158,44 @@ def pairs(recipe: Recipe, reply: dict[str, Any]) -> Iterator[tuple[Line | None, 
             yield None, theirs
 
 
+def with_whole_starters(recipe: Recipe, reply: dict[str, Any]) -> dict[str, Any]:
+    """The reply; the flour and the water of a starter that was read by hand as one line of it again.
+
+    In the formula it is one line too, which is no flour.
+    """
+    if not reply["formula"]:
+        return reply
+    lines, in_formula = list(reply["lines"]), list(reply["formula"]["lines"])
+    for by_hand in recipe["lines"]:
+        at = _starter_at(by_hand, lines)
+        if at is None:
+            continue
+        place = sum(line["in_formula"] for line in lines[:at])
+        flour, water = lines[at : at + 2]
+        worst = flour if not _is_sure(flour) else water
+        mass = {"best": flour["mass"]["best"] + water["mass"]["best"]}
+        lines[at : at + 2] = [{**worst, "ingredient": by_hand["ingredient"], "mass": mass}]
+        in_formula[place : place + 2] = [{**in_formula[place + 1], "mass": mass["best"]}]
+    return {**reply, "lines": lines, "formula": {**reply["formula"], "lines": in_formula}}
+
+
+def _starter_at(by_hand: Line, lines: list[Line]) -> int | None:
+    """Where the flour and, behind it, the water of a starter that was read by hand are; None: nowhere."""
+    if by_hand["ingredient"] not in STARTERS or by_hand["grams"] is None:
+        return None
+    for at, (flour, water) in enumerate(pairwise(lines)):
+        if not (flour["in_formula"] and water["in_formula"] and flour["line"] == water["line"]):
+            continue
+        names = flour["ingredient"], water["ingredient"]
+        if names[0] not in INGREDIENTS or not INGREDIENTS[names[0]].is_flour or names[1] != "water":
+            continue
+        grams = flour["mass"]["best"] + water["mass"]["best"]
+        is_as_heavy = abs(grams - by_hand["grams"]) <= NEAR_ENOUGH * by_hand["grams"]
+        if is_as_heavy and _is_about(by_hand, flour) and flour["part"] == by_hand["section"]:
+            return at
+    return None
+
+
 def result(by_hand: Line | None, read: Line | None) -> str:
     """One of RESULTS, of a pair."""
     if by_hand is None and read is not None:
@@ -241,6 +283,7 @@ class Score:
     def add(self, recipe: Recipe, reply: dict[str, Any]) -> list[tuple[str, Line | None, Line | None]]:
         """Count one recipe; returns its results with what they are of."""
         self.recipes += 1
+        reply = with_whole_starters(recipe, reply)
         found = [(result(by_hand, read), by_hand, read) for by_hand, read in pairs(recipe, reply)]
         self.results.update(each for each, _, _ in found)
         self.asked += sum(
@@ -282,7 +325,7 @@ def score(corpus: Iterable[Recipe], show_lines: bool = False, reply_to=answer) -
         for name in ("all", recipe["language"]):
             found = scores.setdefault(name, Score()).add(recipe, reply)
         if show_lines:
-            _show(recipe, reply, found)
+            _show(recipe, with_whole_starters(recipe, reply), found)
     return scores
 
 

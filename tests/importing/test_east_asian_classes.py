@@ -284,9 +284,9 @@ def test_water_that_is_held_back_is_in_the_amount(line):
         ("老麵 80g", "preferment"),
         ("中种面团 150克", "preferment"),
         ("液種 100g", "preferment"),
-        ("魯邦種 50g", "sourdough"),
-        ("天然酵种 50克", "sourdough"),
-        ("レーズン酵母元種 100g", "sourdough"),
+        ("ホシノ天然酵母生種 20g", "sourdough"),
+        ("酒種 30g", "sourdough"),
+        ("天然酵母液 50g", "sourdough"),
         ("150 g poolish", "preferment"),
     ],
 )

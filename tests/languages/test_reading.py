@@ -63,6 +63,16 @@ def test_decisions_are_read_again_or_change_the_weighed_line(ask):
     assert not any(each["ingredient"] == "skim_milk_powder" for each in lines)
 
 
+def test_how_wet_the_starters_are_is_asked_once_and_answered_as_a_number(ask):
+    text = "Ingredienti\n500 g di farina 00\n250 g di latte intero\n100 g di licoli\n90 g di lievito madre"
+    found = ask("checked", reply=read(text), decided={"starter_hydration_percent": "80"})
+    (check,) = [each for each in found["checks"] if each.get("key") == "starter_hydration_percent"]
+    assert check["lines"] == [4, 4, 5, 5] and check["value"] == "100" and check["why"] == "starter"
+    assert "100" in check["choices"] and found["fields"] == {"starter_hydration_percent": 80}
+    again = [each["mass"]["best"] for each in read(text, **found["fields"])["lines"] if each["line"] == 5]
+    assert again == [50, 40]
+
+
 def test_a_line_goes_where_the_baker_says(ask):
     reply = read("50 g flour\n50 g water\nDough\n300 g flour\n150 g milk\n5 g yeast\n6 g salt")
     found = ask("checked", reply=reply, decided={"place": "scald", "flour": "bread_flour"})

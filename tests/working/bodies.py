@@ -929,6 +929,10 @@ BODIES = [
     ("recipe-import", {"lines": ["600 g bread flour", "water 65 %", "salt 2 %"]}),
     (
         "recipe-import",
+        {"lines": ["500 g bread flour", "100 g sourdough starter", "90 g rye levain, 80% hydration"]},
+    ),
+    (
+        "recipe-import",
         {"lines": ["500 g de harina de fuerza", "1 cc de sal", "30 cc de aceite", "1 vaso de leche"]},
     ),
     (

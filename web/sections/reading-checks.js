@@ -3,7 +3,7 @@
 /** @typedef {Replies["recipe-import"]["lines"][0]} ReadLine */
 /** A decision: `key` says which, `field` what of the request it sets. @typedef {{key: string, field: DecidedField, lines: number[],
 choices: string[], heading?: string}} Decision */
-/** @typedef {"flour" | "yeast" | "milk" | "egg_size" | "cup" | "decimal_comma" | "place" | "instead"} DecidedField */
+/** @typedef {"flour" | "yeast" | "milk" | "egg_size" | "cup" | "decimal_comma" | "starter_hydration_percent" | "place" | "instead"} DecidedField */
 /** What was decided, by the key of the decision. @typedef {Record<string, string>} Decided */
 /** A decision or, without one, only why its line needs a look. @typedef {{decision?: Decision, lines: ReadLine[], why: string | null}} Check */
 
@@ -12,9 +12,9 @@ export const WHY = {
   kind: ["flour_kind", "yeast_kind", "dry_yeast_kind", "milk_fat", "milk_powder_kind", "cream_fat", "malt_kind", "yeast_fresh_or_dry",
          "potato_flour_kind", "baking_malt_kind", "flour_grade", "sugar_kind", "syrup_kind", "starch_kind", "butter_fat_or_shortening",
          "cheese_or_yogurt", "fructose_or_syrup", "cream_or_butter", "beef_fat_or_butter", "maize_flour_or_starch", "yeast_by_amount",
-         "yeast_by_packet", "flour_as_other", "yeast_as_other", "glucose_kind", "cheese_kind"],
+         "yeast_by_packet", "flour_as_other", "yeast_as_other", "starter_flour", "glucose_kind", "cheese_kind"],
   eggs: ["egg_size"], guess: ["misspelt", "another_thing", "unknown_words"], unknown: ["not_in_catalogue", "no_name"], sourdough: ["sourdough"],
-  preferment: ["preferment"],
+  preferment: ["preferment"], starter: ["starter_hydration"],
   several: ["several_names", "one_amount", "would_do"],
   amount: ["no_amount", "no_amount_to_weigh", "vague_amount", "no_unit", "number_not_used", "container", "no_standard_weight", "no_density"],
   glass: ["glass_size", "cc_or_spoon"],
@@ -35,10 +35,12 @@ const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map(
 
 /** What settles a doubt, by its code. @type {Record<string, DecidedField>} */
 const FIELDS = { flour_kind: "flour", flour_as_other: "flour", yeast_kind: "yeast", yeast_by_amount: "yeast", yeast_by_packet: "yeast",
-                 yeast_as_other: "yeast", milk_fat: "milk", egg_size: "egg_size", us_measure: "cup", mark_unclear: "decimal_comma" };
+                 yeast_as_other: "yeast", milk_fat: "milk", egg_size: "egg_size", us_measure: "cup", mark_unclear: "decimal_comma",
+                 starter_hydration: "starter_hydration_percent" };
 const YEASTS = ["instant", "active_dry", "compressed"];
 /** @type {Partial<Record<DecidedField, string[]>>} */
-const CHOICES = { egg_size: ["small", "medium", "large", "extra_large"], cup: ["us", "metric"], decimal_comma: ["", "yes", "no"], yeast: YEASTS };
+const CHOICES = { egg_size: ["small", "medium", "large", "extra_large"], cup: ["us", "metric"], decimal_comma: ["", "yes", "no"], yeast: YEASTS,
+                  starter_hydration_percent: ["50", "65", "80", "100", "125"] };
 /** What the service assumes. @type {Partial<Record<DecidedField, string>>} */
 const ASSUMED = { egg_size: "large", cup: "us", decimal_comma: "" };
 const RANK = ["sure", "likely", "unsure", "not_read"];
@@ -104,6 +106,7 @@ export function valueOf({ key, field }, [line], decided) {
   if (key in decided) return decided[key];
   if (field === "place") return line.part;
   if (field === "yeast") return YEASTS.find((yeast) => line.ingredient === `${yeast}_yeast`) ?? YEASTS[0];
+  if (field === "starter_hydration_percent") return String(line.doubts.find(({ code }) => FIELDS[code] === field)?.values.percent ?? "");
   return ASSUMED[field] ?? line.ingredient ?? "";
 }
 
@@ -119,6 +122,7 @@ export function fieldsOf(decisions, decided, scald) {
     if (value === undefined) continue;
     if (field === "place" && heading !== undefined) sections.push({ heading, part: value });
     else if (field === "place") fields.scald_lines = [...scald.filter((line) => !lines.includes(line)), ...(value === "scald" ? lines : [])];
+    else if (field === "starter_hydration_percent") fields[field] = Number(value);
     else if (field !== "instead" && value !== "") fields[field] = value;
   }
   return { ...fields, ...(sections.length ? { sections } : {}) };

@@ -76,7 +76,7 @@ function checkList(bench, checks, { decided, decide }) {
   return h("ul", { class: "check" }, checks.map(({ decision, lines, why }) => {
     const [line, ...others] = lines;
     const text = decision?.heading ?? line.text;
-    const same = decision?.heading ? lines : others;
+    const same = decision?.heading ? lines : others.filter((each) => each.line !== line.line);
     const says = h("span", {}, h("span", { lang: "" }, text),
       same.length ? h("small", {}, t(decision?.heading ? "import.here" : "import.same", { lines: same.map((each) => each.text).join("; ") })) : null,
       h("small", { class: "why" }, decision?.field === "decimal_comma" ? t("import.decimal_comma")

@@ -51,6 +51,7 @@ from scaldloaf.importing.quantities.number_columns import with_one_column, witho
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.starters import with_starters
 from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
 from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, Doubt
@@ -166,7 +167,8 @@ def read_lines(
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_washes(readings, known.steps, reader)
     readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
-    return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
+    readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
+    return with_starters(readings, chosen.get("flour"))
 
 
 def _of_label(raw: str, line: int) -> Reading:

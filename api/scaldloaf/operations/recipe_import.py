@@ -203,7 +203,13 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
 def _choices(request: Wire, context: Context) -> Choices:
     alone = context.units.from_wire(1.0, "mass") if request["number_alone"] == "mass" else None
     egg = context.from_wire(request.get("egg_mass"), "mass")
-    return Choices(request.get("cup"), request.get("egg_size"), egg, alone)
+    return Choices(
+        request.get("cup"),
+        request.get("egg_size"),
+        egg,
+        alone,
+        starter_hydration=request.get("starter_hydration_percent"),
+    )
 
 
 def _chosen(request: Wire) -> dict[str, str]:

@@ -192,6 +192,8 @@ export default {
     yeast_active_dry: "Trocken, zum Anrühren", yeast_compressed: "Frisch", egg_size_small: "Klein",
     egg_size_medium: "Mittel", egg_size_large: "Groß", egg_size_extra_large: "Sehr groß",
     egg_mass: "Gewicht eines Eis ohne Schale", decimal_comma: "Dezimalkomma (1,5 = eineinhalb)", decimal_comma_auto: "Aus dem Rezept schließen",
+    starter_hydration_percent_50: "50 g: fest", starter_hydration_percent_65: "65 g", starter_hydration_percent_80: "80 g",
+    starter_hydration_percent_100: "100 g: zu gleichen Teilen", starter_hydration_percent_125: "125 g: flüssig",
     decimal_comma_yes: "Ja", decimal_comma_no: "Nein",
     counts: "{count} Zeilen gelesen.",
     lines: "Zeile für Zeile", line: "Zeile", readAs: "Gelesen als", part_aside: "ausgelassen (Bestreuen, Glasur, Füllung)",

@@ -193,6 +193,8 @@ export default {
     egg_size_small: "Small", egg_size_medium: "Medium", egg_size_large: "Large",
     egg_size_extra_large: "Extra large", egg_mass: "Weight of one egg without shell", decimal_comma: "Decimal comma (1,5 = 1.5)",
     decimal_comma_auto: "Work it out from the recipe", decimal_comma_yes: "Yes", decimal_comma_no: "No",
+    starter_hydration_percent_50: "50 g: stiff", starter_hydration_percent_65: "65 g", starter_hydration_percent_80: "80 g",
+    starter_hydration_percent_100: "100 g: equal parts", starter_hydration_percent_125: "125 g: liquid",
     counts: "{count} lines read.", lines: "Line by line", line: "Line",
     readAs: "Read as", part_aside: "left out (dusting, glaze, filling)", likely: "Likely", unsure: "Unsure",
     not_read: "Not read", noFlour: "We couldn’t find any flour with an amount. Add a line such as “500 g bread flour”.", put: "Use this recipe",

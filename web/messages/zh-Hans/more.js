@@ -192,6 +192,8 @@ export default {
     egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
     egg_size_extra_large: "特大", egg_mass: "1个鸡蛋去壳的重量", decimal_comma: "小数逗号（1,5 = 1.5）",
     decimal_comma_auto: "根据食谱判断", decimal_comma_yes: "是", decimal_comma_no: "否",
+    starter_hydration_percent_50: "50克：硬种", starter_hydration_percent_65: "65克", starter_hydration_percent_80: "80克",
+    starter_hydration_percent_100: "100克：粉水等量", starter_hydration_percent_125: "125克：液种",
     counts: "读到{count}行。", lines: "逐行查看", line: "行",
     readAs: "读作", part_aside: "不算进面团（手粉、刷面、馅料）", likely: "大概", unsure: "不确定",
     not_read: "没读到", noFlour: "找不到带用量的面粉。请加一行，例如“高筋面粉500g”。", put: "使用这份食谱",

@@ -192,6 +192,8 @@ export default {
     egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
     egg_size_extra_large: "特大", egg_mass: "雞蛋 1 顆去殼的重量", decimal_comma: "小數逗號（1,5 = 1.5）",
     decimal_comma_auto: "由食譜判斷", decimal_comma_yes: "是", decimal_comma_no: "否",
+    starter_hydration_percent_50: "50 公克：硬種", starter_hydration_percent_65: "65 公克", starter_hydration_percent_80: "80 公克",
+    starter_hydration_percent_100: "100 公克：粉水等量", starter_hydration_percent_125: "125 公克：液種",
     counts: "讀到 {count} 行。", lines: "逐行查看", line: "行",
     readAs: "讀成", part_aside: "不算進麵團（手粉、刷面、餡料）", likely: "大概", unsure: "不確定",
     not_read: "沒讀到", noFlour: "找不到有份量的麵粉。請加一行，例如「高筋麵粉 500 g」。", put: "使用這份食譜",

@@ -9,6 +9,7 @@ from scaldloaf.importing.line.measures_of_one import measures_of
 from scaldloaf.importing.line.named_items import as_sold, beside_scald, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.line.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.line.sponges import is_sponge
+from scaldloaf.importing.line.starters import starter_named, starter_of
 from scaldloaf.importing.line.trims import of_a_filling, trimmed
 from scaldloaf.importing.line.unmeasured import is_amount
 from scaldloaf.importing.quantities.masses import (
@@ -171,7 +172,9 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if outside and measures and reader.part == DOUGH and name_words(outside) in NAMES:
         blank = blank._replace(section_doubts=(Doubt.of(LIKELY, "filling"),))  # pearl sugar
     if named.ingredient is None:
-        return _not_named(blank, named, items, measures, faults)
+        named = starter_named(named, items, reader.names)
+        starter = starter_of(named, items, blank.text, reader.choices)
+        return _not_named(blank, named, items, measures, faults)._replace(starter=starter)
     base = blank._replace(
         ingredient=named.ingredient,
         alternatives=named.alternatives,

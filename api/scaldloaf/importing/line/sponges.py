@@ -49,11 +49,11 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
         return readings
     made: dict[str, list[int]] = {}
     for at, reading in enumerate(readings):
-        if reading.in_formula and reading.part == DOUGH and _heads_a_sponge(reading.section):
+        if reading.in_formula and reading.part == DOUGH and heads_a_sponge(reading.section):
             made.setdefault(reading.section, []).append(at)
     changed = list(readings)
     for at in named:
-        in_sponge = _heads_a_sponge(readings[at].section)
+        in_sponge = heads_a_sponge(readings[at].section)
         before = [each for each, places in made.items() if not in_sponge or places[-1] < at]
         section = _section_of(readings[at], before)
         if section is None:
@@ -61,8 +61,12 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
         changed[at] = mentioned(readings[at])
         used_g = _grams_of(readings[at])
         if used_g:
-            unread = [each for each in readings if _is_unread(each) and each.section == section]
-            _use(changed, made.pop(section), used_g, list(map(_grams_of, unread)))
+            unread = [
+                place for place, each in enumerate(readings) if _is_unread(each) and each.section == section
+            ]
+            starters = [place for place in unread if readings[place].starter]
+            unread_g = [_grams_of(readings[place]) for place in unread]
+            _use(changed, [*made.pop(section), *starters], used_g, unread_g)
     return changed
 
 
@@ -85,7 +89,8 @@ def _grams_of(reading: Reading) -> float:
     return float(said.group(1).replace(",", ".")) if said else 0.0
 
 
-def _heads_a_sponge(section: str) -> bool:
+def heads_a_sponge(section: str) -> bool:
+    """Whether the heading of some lines names a sponge or a starter."""
     names = (section, _LIST_WORD.sub("", section))  # 食材：老麵糰
     return any(sections.title_in(name).part == SPONGE for name in names if name)
 
@@ -112,18 +117,21 @@ def _use(readings: list[Reading], places: Sequence[int], used_g: float, unread_g
 
     Parameters
         readings : list[Reading]  changed
-        places : Sequence[int]  of its lines
+        places : Sequence[int]  of its lines, and of its starters that were not read
         used_g : float  [g]
         unread_g : Sequence[float]  what its lines say that were not read, such as a starter; 0: nothing [g]
     """
     is_known = all(unread_g)
-    made_g = sum(readings[at].grams for at in places) + sum(unread_g)
+    made_g = sum(readings[at].grams for at in places if readings[at].in_formula) + sum(unread_g)
     if not 0 < used_g < USED_WHOLE * made_g:
         return
     level = LIKELY if is_known else UNSURE
     doubt = Doubt.of(level, "sponge_used_in_part", used_g=used_g, made_g=made_g)
     for at in places:
-        if is_known:
+        if is_known and (starter := readings[at].starter):
+            part = starter._replace(mass=starter.mass.map(lambda grams: grams * used_g / made_g))
+            readings[at] = readings[at]._replace(starter=part, doubts=(*readings[at].doubts, doubt))
+        elif is_known:
             readings[at] = in_part(readings[at], used_g / made_g, doubt)
         elif readings[at].mass:
             readings[at] = readings[at]._replace(doubts=(*readings[at].doubts, doubt))

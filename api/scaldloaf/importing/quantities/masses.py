@@ -54,7 +54,8 @@ class Choices:
     cup: whose cups and spoons, a field of Sizes (None: not known). egg_size: of eggs. egg_g: of one without
     shell. number_alone_g: what a number without a unit counts, g each (None: it counts nothing).
     small_cubes: the recipe is from where shops sell cubes of 25 g of yeast. cakes: it counts yeast in cakes.
-    big_pints: its words are of places where a pint is 20 fluid ounces.
+    big_pints: its words are of places where a pint is 20 fluid ounces. starter_hydration: water of a
+    sourdough starter whose line does not say it, percent of its flour.
     """
 
     cup: str | None = None
@@ -64,6 +65,7 @@ class Choices:
     small_cubes: bool = False
     cakes: bool = False
     big_pints: bool = False
+    starter_hydration: float | None = None
 
 
 class Weighed(NamedTuple):

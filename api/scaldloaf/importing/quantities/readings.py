@@ -16,6 +16,20 @@ from scaldloaf.reference import Ingredient
 INGREDIENT, HEADING, MENTION, STEP = KINDS = ("ingredient", "heading", "mention", "step")
 
 
+class Starter(NamedTuple):
+    """What a line says of a sourdough starter.
+
+    mass: g. hydration: water, percent of its flour. doubt: why the hydration is not sure, if it is not.
+    flour: the kind its words name; None where they name none. sources: of the hydration.
+    """
+
+    mass: Estimate
+    hydration: Estimate
+    doubt: Doubt | None = None
+    flour: Ingredient | None = None
+    sources: tuple[str, ...] = ()
+
+
 class Reading(NamedTuple):
     """One ingredient (or heading, mention of the scald, or step of the method) of a line, as read.
 
@@ -43,6 +57,7 @@ class Reading(NamedTuple):
     scald_made_g: float | None = None
     weighed: Estimate | None = None  # what a thing weighs that was not read
     bare: Quantity | None = None  # a number without a unit, which counts nothing
+    starter: Starter | None = None  # that the line names, or of which it is the flour or the water
 
     @property
     def sure(self) -> str:

@@ -19,6 +19,7 @@ REASONS = (
     "scald_wet",
     "scald_share_high",
     "no_yeast",
+    "sourdough_starter",
     "salt_high",
     "yeast_high",
     "dough_small",
@@ -114,6 +115,8 @@ def _of_the_lines(readings: Sequence[Reading]) -> Iterator[Concern]:
     missing = sum(reading.sure == NOT_READ for reading in ingredients)
     if missing:
         yield Concern("lines_missing", DOUBTFUL, {"lines": (missing, None)})
+    if any(reading.starter and reading.in_formula for reading in ingredients):
+        yield Concern("sourdough_starter", DOUBTFUL)
     unsure = sum(reading.in_formula and reading.sure == UNSURE for reading in ingredients)
     if unsure:
         yield Concern("lines_unsure", DOUBTFUL, {"lines": (unsure, None)})

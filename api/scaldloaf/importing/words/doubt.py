@@ -41,6 +41,9 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "not_in_catalogue": "{words} is not in the catalogue",
         SOURDOUGH: "{words} is sourdough: enter its flour and its water as lines of their own "
         "(liquid: half and half; stiff: two parts of flour to one of water)",
+        "starter_hydration": "the recipe does not say how wet the starter is; "
+        "read as {percent:g} g of water to 100 g of its flour",
+        "starter_flour": "the recipe does not name the flour of the starter; read as {name}",
         PREFERMENT: "{words} is a dough made before: "
         "enter its flour, its water and the rest as lines of their own",
         "sponge_used_in_part": "the recipe uses {used_g:.4g} g of the {made_g:.4g} g of that dough it makes",

@@ -241,7 +241,8 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
                 each.name for each in (*(match.ingredient for match in matches), *inner) if each is not None
             )
         )
-        is_starter = not STARTERS.isdisjoint(first.words) and DRIED.isdisjoint(words)
+        spelt = {*first.words, " ".join(first.words)}
+        is_starter = not STARTERS.isdisjoint(spelt) and DRIED.isdisjoint(words)
         code = SOURDOUGH if is_starter else "not_in_catalogue"
         doubt = Doubt.of(NOT_READ, code, words=shown(first.words))
         return Named(None, (doubt,), others, tuple(map(str, first.words))), []

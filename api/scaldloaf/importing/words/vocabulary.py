@@ -371,7 +371,20 @@ CATALOGUE = {
 }
 TOOLS, FILLINGS = (frozenset(_kept(name) for name in _all("not_ours", key)) for key in ("tools", "fillings"))
 NOT_OURS = frozenset(_kept(name) for name in _all("not_ours", "names")) | TOOLS | FILLINGS
-STARTERS, DRIED = (frozenset(map(plain_word, _all("not_ours", key))) for key in ("starters", "dried"))
+STARTERS, DRIED = (
+    frozenset(" ".join(name_words(name)) for name in _all("not_ours", key)) for key in ("starters", "dried")
+)
+# Of sourdough starters: what says that one is liquid or stiff, or holds no flour; what is said of its water.
+LIQUID_STARTER, STIFF_STARTER, NO_FLOUR, HYDRATION, DOUGH_YIELD = (
+    tuple(_all("starter", key)) for key in ("liquid", "stiff", "no_flour", "hydration", "dough_yield")
+)
+STARTER_FLOURS = {
+    name: tuple(
+        word for words in _WORDS.values() for word in words.get("starter", {}).get("flours", {}).get(name, ())
+    )
+    for name in ("rye_flour", "whole_wheat_flour", "spelt_flour")
+    if INGREDIENTS[name].is_flour
+}
 ADDITIONS, TOPPINGS = (
     frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
     for key in ("additions", "toppings")

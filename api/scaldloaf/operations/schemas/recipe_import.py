@@ -3,6 +3,7 @@
 from typing import Any
 
 from scaldloaf.importing.layouts.recipe import MOST_RECIPES, MOST_TEXTS
+from scaldloaf.importing.line.starters import LEAST_HYDRATION, MOST_HYDRATION
 from scaldloaf.importing.recipe_lines import MOST_LINES
 from scaldloaf.importing.words.vocabulary import PARTS, Sizes
 from scaldloaf.operations.schemas.common import Request
@@ -13,6 +14,7 @@ from scaldloaf.operations.schemas.fields import (
     Component,
     Integer,
     Mass,
+    Percent,
     Schema,
     WireField,
     described,
@@ -109,6 +111,12 @@ class RecipeImportRequest(Request):
         "Size of eggs whose size is not stated. Default: large, with a wider interval.", *EGG_SIZES
     )
     egg_mass = Mass("Weight of one egg without shell, for eggs whose size is not stated.", 0.001, 1000.0)
+    starter_hydration_percent = Percent(
+        "Water of sourdough starters whose line does not say it, percent of their flour. Default: 50 for a "
+        "stiff one or lievito madre, else 100, and the line says so. Common practice, no source.",
+        LEAST_HYDRATION,
+        MOST_HYDRATION,
+    )
     number_alone = Choice(
         "What a number without a unit is: a mass in `units.mass`, or not read, except in a list whose other "
         "amounts show that it is in grams; the line says so.",

@@ -12,6 +12,9 @@ TEXTS = {
     "scald_wet": "The scald has {ratio:.3g} parts of liquid to one of flour.",
     "scald_share_high": "The scald would have {share:.0f} % of all the flour: a section was misread.",
     "no_yeast": "No yeast was read.",
+    "sourdough_starter": (
+        "Its sourdough starter raises the dough too: yeast amounts and proof times here do not count it."
+    ),
     "salt_high": "With {salt:.2g} % of the flour there is too much salt.",
     "yeast_high": "With {yeast:.2g} % of the flour, as instant, there is too much yeast.",
     "dough_small": "The dough weighs only {dough}.",

@@ -1,0 +1,111 @@
+"""Sourdough starters as what they are made of: flour, and water by how wet they are."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.estimate import Estimate, weakest
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.line.sponges import heads_a_sponge
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reading, Starter
+from scaldloaf.importing.whole.contents import listed
+from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, SOURDOUGH, Doubt
+from scaldloaf.reference import INGREDIENTS, Ingredient
+
+WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
+
+
+def with_starters(readings: list[Reading], flour: str | None) -> list[Reading]:
+    """The readings; a starter that no other lines list as its flour and its water.
+
+    Only in a recipe that has flour besides, and only in the dough: a starter does not live through a scald.
+    Its flour is that of the list that feeds it, else what the recipe has most of.
+
+    Parameters
+        readings : list[Reading]  settled
+        flour : str | None  what plain flour is, as the caller says
+    Returns
+        list[Reading]
+    """
+    if not any(map(_is_open, readings)):
+        return readings
+    main = _main_flour(readings)
+    if main is None:
+        return readings
+    found: list[Reading] = []
+    for reading in readings:
+        if not _is_open(reading):
+            found.append(reading)
+            continue
+        fed = [each for each in readings if each.section == reading.section]
+        own = _main_flour(fed) if heads_a_sponge(reading.section) else None
+        plain = INGREDIENTS[flour] if flour else own or main
+        found += _parts_of(reading, reading.starter, plain, flour is not None)
+    return found
+
+
+def _is_open(reading: Reading) -> bool:
+    """Whether a line is a starter that nothing else lists, and that nothing else keeps from being read."""
+    if reading.kind != INGREDIENT or reading.part != DOUGH or reading.starter is None or reading.ingredient:
+        return False
+    return all(each.level != NOT_READ or each.code == SOURDOUGH for each in reading.doubts)
+
+
+def _main_flour(readings: Sequence[Reading]) -> Ingredient | None:
+    """The flour that a recipe has most of, white wheat flour before any other."""
+    grams: dict[str, float] = {}
+    for reading in listed(readings):
+        if reading.ingredient and reading.ingredient.is_flour:
+            name = reading.ingredient.name
+            grams[name] = grams.get(name, 0.0) + reading.grams
+    if not grams:
+        return None
+    return INGREDIENTS[max(grams, key=lambda name: (name in WHITE, grams[name]))]
+
+
+def _parts_of(reading: Reading, starter: Starter | None, plain: Ingredient, is_said: bool) -> list[Reading]:
+    """The flour and the water of a starter.
+
+    Parameters
+        reading : Reading  of the line
+        starter : Starter | None  what it says
+        plain : Ingredient  the flour of a starter whose line names none
+        is_said : bool  whether the caller says so
+    Returns
+        list[Reading]
+    """
+    if starter is None:
+        return [reading]
+    flour = starter.flour or plain
+    doubts = tuple(doubt for doubt in reading.doubts if doubt.code != SOURDOUGH)
+    doubts += (starter.doubt,) if starter.doubt else ()
+    of_flour = doubts
+    if starter.flour is None and not is_said:
+        of_flour += (Doubt.of(LIKELY, "starter_flour", name=flour.label),)
+    mass, hydration = starter.mass, starter.hydration
+    evidence = weakest(mass.evidence, hydration.evidence)
+    low, best, high = (_flour_share(each) for each in (hydration.high, hydration.best, hydration.low))
+    dry = Estimate(mass.low * low, mass.best * best, mass.high * high, evidence)
+    wet = Estimate(mass.low * (1 - high), mass.best * (1 - best), mass.high * (1 - low), evidence)
+    base = reading._replace(alternatives=(), weighed=None, bare=None, sources=starter.sources)
+    water = INGREDIENTS["water"]
+    whole = f"{mass.best:.6g} g of starter"
+    return [
+        base._replace(
+            ingredient=flour,
+            mass=dry,
+            doubts=of_flour,
+            read_as=f"{flour.label} in {whole}",
+            expression=f"{mass.best:.6g} g ÷ (1 + {hydration.best:.6g} ÷ 100)",
+        ),
+        base._replace(
+            ingredient=water,
+            mass=wet,
+            doubts=doubts,
+            read_as=f"{water.label} in {whole}",
+            expression=f"{mass.best:.6g} g − {dry.best:.6g} g",
+        ),
+    ]
+
+
+def _flour_share(hydration_percent: float) -> float:
+    """The flour of a gram of starter [g]."""
+    return 100 / (100 + hydration_percent)
