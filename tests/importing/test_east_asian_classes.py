@@ -318,11 +318,20 @@ def test_all_of_the_sponge_is_no_heading(line):
 
 
 @pytest.mark.parametrize(
-    "line", ["吉士粉 10g", "卡士達粉 10g", "カスタードパウダー 10g", "改良劑 2g", "面包改良剂 2g"]
+    "line, name, sure",
+    [
+        ("吉士粉 10g", "custard_powder", "likely"),
+        ("卡士達粉 10g", "custard_powder", "likely"),
+        ("カスタードパウダー 10g", "custard_powder", "likely"),
+        ("改良劑 2g", "bread_improver", "sure"),
+        ("面包改良剂 2g", "bread_improver", "sure"),
+        ("イーストフード 0.3g", "yeast_food", "sure"),
+        ("乳化劑 2g", None, "not_read"),
+    ],
 )
-def test_powders_of_the_bakery_are_of_the_dough_and_not_read(line):
+def test_powders_of_the_bakery_are_of_the_dough(line, name, sure):
     read = perform(RECIPE_IMPORT, {"text": f"高筋麵粉 260g\n鹽 4g\n水 150g\n{line}"})["lines"][-1]
-    assert (read["part"], read["sure"], read["ingredient"]) == ("dough", "not_read", None)
+    assert (read["part"], read["ingredient"], read["sure"]) == ("dough", name, sure)
 
 
 @pytest.mark.parametrize("line, name", [("地瓜粉 20g", "tapioca_starch"), ("蕃薯泥 80g", "sweet_potato")])

@@ -75,7 +75,7 @@ def test_a_sentence_that_takes_from_the_list_adds_nothing():
         "You need 500 g bread flour 300 g whole milk 50 g sugar 8 g salt 7 g instant yeast",
         "500 g bread flour (sifted) 300 g whole milk 50 g sugar 8 g salt 7 g instant yeast",
         "In a bowl, add 500 g bread flour, 300 g whole milk, 50 g sugar, 8 g salt, 7 g instant yeast.",
-        "500 g bread flour, 300 g whole milk, 50 g sugar, 9 g dough enhancer, 8 g salt, 7 g instant yeast",
+        "500 g bread flour, 300 g whole milk, 50 g sugar, 9 g psyllium husk, 8 g salt, 7 g instant yeast",
     ],
 )
 def test_a_list_on_one_line_loses_nothing(text):

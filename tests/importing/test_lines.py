@@ -360,7 +360,7 @@ def test_the_caller_can_settle_ambiguous_names(read):
     "line, like",
     [
         ("100 g peanut butter", "butter"),
-        ("100 g almond flour", "plain_flour"),
+        ("100 g chickpea flour", "plain_flour"),
         ("100 g gluten-free bread flour", "bread_flour"),
         ("2 flour tortillas", "plain_flour"),
         ("500 g brad flour", "bread_flour"),

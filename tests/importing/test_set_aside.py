@@ -99,3 +99,47 @@ def test_a_scald_named_behind_both_of_its_ingredients_has_both():
 )
 def test_a_remark_about_an_ingredient_is_none(line):
     assert not any(each["in_formula"] for each in answer(f"{_DOUGH['en']}{line}")["lines"][3:])
+
+
+@pytest.mark.parametrize(
+    "heading, line, expected",
+    [
+        ("", "30 g breadcrumbs", ("dough", "breadcrumbs", "likely")),
+        ("Dough\n", "30 g breadcrumbs", ("dough", "breadcrumbs", "sure")),
+        ("", "30 g breadcrumbs, for coating", ("aside", "breadcrumbs", "sure")),
+        ("", "1 tsp dried oregano", ("dough", "dried_herbs", "likely")),
+        ("Dough\n", "10 g Backmittel", ("dough", "bread_improver", "sure")),
+        ("Dough\n", "50 g panko", ("aside", None, "not_read")),
+        ("Dough\n", "250 ml black tea", ("dough", None, "not_read")),
+        ("Dough\n", "10 g fresh oregano", ("dough", None, "not_read")),
+        ("Dough\n", "50 g fresh breadcrumbs", ("dough", None, "not_read")),
+        ("Dough\n", "100 g red pepper", ("aside", None, "not_read")),
+        ("Dough\n", "200 g self raising flour", ("dough", None, "not_read")),
+        ("Dough\n", "30 g Mandelmehl", ("dough", None, "not_read")),
+        ("Dough\n", "300 ml plant milk", ("dough", "soy_milk", "likely")),
+    ],
+)
+def test_what_may_be_of_a_filling_or_another_thing_is_never_sure(heading, line, expected):
+    read = answer(f"{heading}500 g strong white bread flour\n7 g instant yeast\n300 g water\n{line}")[
+        "lines"
+    ][-1]
+    assert (read["part"], read["ingredient"], read["sure"]) == expected, read["why"]
+
+
+@pytest.mark.parametrize(
+    "language, line",
+    [
+        ("de", "300 ml Pflanzenmilch"),
+        ("fr", "300 ml de lait végétal"),
+        ("es", "300 ml de leche vegetal"),
+        ("it", "300 ml di latte vegetale"),
+        ("zh-Hant", "植物奶 300ml"),
+    ],
+)
+def test_plant_milk_of_no_kind_is_asked_about(language, line):
+    flour = {"fr": "500 g de farine T55", "es": "500 g de harina de fuerza", "it": "500 g di farina 00"}
+    first = flour.get(language, "高筋麵粉 500g" if language == "zh-Hant" else "500 g Weizenmehl Type 550")
+    read = answer(f"{first}\n{line}")["lines"][-1]
+    assert read["ingredient"] == "soy_milk" and read["sure"] == "likely"
+    assert [each["code"] for each in read["doubts"]] == ["plant_milk_kind"]
+    assert read["alternatives"] == ["oat_milk", "almond_milk"]

@@ -116,7 +116,7 @@ def test_what_a_recipe_makes_is_not_asked_about(line):
 
 
 def test_an_unknown_ingredient_that_comes_first_is_still_asked_about():
-    first = lines_of(f"Lait végétal: 155 ml (1/2 tasse + 2c. à table)\n{FRENCH}")[0]
+    first = lines_of(f"Yaourt végétal: 155 ml (1/2 tasse + 2c. à table)\n{FRENCH}")[0]
     assert first["sure"] == "not_read" and "végétal" in first["text"]
 
 

@@ -37,7 +37,9 @@ _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "larg
 _YOLK = coefficient("egg_yolk_share")
 _PACKET, _CUBE = coefficient("yeast_packet_g"), coefficient("yeast_cube_g")
 _SMALL_CUBE, _SMALL_CAKE = coefficient("yeast_small_cube_g"), coefficient("yeast_small_cake_g")
-_PACKETS = {name: coefficient(f"{name}_packet_g") for name in ("vanilla_sugar", "baking_powder")}
+_PACKETS = {
+    name: coefficient(f"{name}_packet_g") for name in ("vanilla_sugar", "baking_powder", "custard_powder")
+}
 _SPREAD = {
     kind: coefficient(f"spread_{kind}_percent") for kind in ("powder", "grain", "liquid", "syrup", "loose")
 }

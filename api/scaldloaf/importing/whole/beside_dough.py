@@ -9,7 +9,8 @@ from scaldloaf.reference import Ingredient
 
 _GLAZES = frozenset(
     ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
-    + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
+    + ("corn_starch", "custard_powder", "potato_starch", "egg_yolk", "egg_white", "cream")
+    + ("sucrose", "soft_white_sugar")
 )
 _BOILED = frozenset(  # with the water of bagels
     (

@@ -24,6 +24,7 @@ _LEFT_OPEN = frozenset(("milk_fat", "egg_size"))
 _SEASONING = frozenset(  # of a dough, where no amount of it is said
     ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
     + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
+    + ("black_pepper", "dried_herbs")
 )
 LEAST_PARTS, LEAST_ALIKE = 2, 4  # sections, and ingredients, of a list that is given again by its parts
 SHARE_ALIKE, SAME_WITHIN = 0.7, 0.03

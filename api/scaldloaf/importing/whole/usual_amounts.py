@@ -13,7 +13,7 @@ _SELDOM_MORE = {
     **dict.fromkeys(("salt", "coarse_salt"), 0.035),
     **dict.fromkeys(("instant_yeast", "active_dry_yeast"), 0.045),
     "compressed_yeast": 0.12,
-    **dict.fromkeys(("cinnamon", "cardamom", "nutmeg", "mixed_spice"), 0.02),
+    **dict.fromkeys(("cinnamon", "cardamom", "nutmeg", "mixed_spice", "black_pepper"), 0.02),
     **dict.fromkeys(("skim_milk_powder", "whole_milk_powder"), 0.15),
 }
 _SELDOM_LESS = 0.002
