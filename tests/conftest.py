@@ -5,6 +5,7 @@ get to the OpenAPI document. ``assert_problem`` is how a test looks at a failing
 A test that skips fails: what can't be tested here is said out loud.
 """
 
+import gc
 import json
 import os
 import signal
@@ -36,6 +37,12 @@ def pytest_collection_modifyitems(config, items):
     more = [item for item in items if any(item.get_closest_marker(name) for name in long)]
     items[:] = [item for item in items if item not in more]
     config.hook.pytest_deselected(items=more)
+
+
+def pytest_collection_finish(session):
+    # Thousands of tests and their values stay to the end. The collector need not look at them again and again.
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_configure(config):

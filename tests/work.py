@@ -24,8 +24,7 @@ def work(do: Callable[[], object]) -> int:
         count += event in ("call", "c_call")
 
     before = sys.gettrace(), sys.getprofile()
-    gc.collect()
-    gc.disable()  # whoever is told of a collection would be counted
+    gc.disable()  # what a collection calls would be counted
     sys.settrace(trace)
     sys.setprofile(profile)
     try:
