@@ -40,7 +40,7 @@ def pytest_collection_modifyitems(config, items):
 
 
 def pytest_collection_finish(session):
-    # Thousands of tests and their values stay to the end. The collector need not look at them again and again.
+    # Thousands of tests and their values stay to the end: the collector need not look through them each time.
     gc.collect()
     gc.freeze()
 
