@@ -1,4 +1,4 @@
-/** Texts of one language, with {places} filled in, and ingredients by their labels in it. */
+/** Texts of one language, with {places} filled in, and its labels of ingredients. */
 
 import { h, uniqueId } from "../ui/dom.js";
 
@@ -22,7 +22,7 @@ function languageFor(tag, languages) {
   }
 }
 
-/** The first language that the page has among the tags wanted. @param {(string | null | undefined)[]} wanted */
+/** The first of the tags wanted that the page has. @param {(string | null | undefined)[]} wanted */
 export function pickLanguage(wanted, languages = Object.keys(LANGUAGES)) {
   for (const tag of wanted) {
     const found = languageFor(tag, languages);
@@ -50,7 +50,7 @@ export async function textsOf(language, locale = language) {
   /** @param {"page" | "more" | "series"} part */
   async function load(part) {
     await Promise.all([...texts].map(async ([each, known]) => {
-      // What the service says for programs has texts by its codes in a file of its own.
+      // What the service says has texts by its codes in a file of its own.
       const files = part === "more" ? ["more", "notes"] : [part];
       const all = await Promise.all(files.map((file) => import(`./${each}/${file}.js`)));
       for (const /** @type {{default: TextGroups}} */ further of all) {

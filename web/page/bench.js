@@ -15,7 +15,7 @@ const LANGUAGE_KEY = "scaldloaf.language";
 const WORK = { before: [["scald", 15], ["scaldCools", 120], ["mix", 20]],
                stages: [["bulk", 90, 27], ["rest", 20, 27], ["proof", 70, 32]], after: [["bake", 35], ["cool", 90]] };
 
-/** What the answer to a step depends on, as a text to compare: the work, and the trials, without their scores, where they are used.
+/** What the answer to a step depends on, as a text: the work, and the trials without their scores where they are used.
 @param {Step} step @param {Entries} entries */
 export const entriesOf = (step, entries) => textsOfEntries(entries)(step);
 
@@ -30,7 +30,7 @@ function textsOfEntries({ work, trials }) {
   };
 }
 
-/** Holds the newest run and the last whole one: entries put back have their answers without a call.
+/** Holds the newest run and the last whole one: entries put back need no call.
 @param {() => Entries} entries @returns {AnswersNow} */
 function createAnswers(entries) {
   /** @type {Map<Step, string>} */

@@ -1,4 +1,4 @@
-/** The frame of the page: tonight's bake, the bar, the card to weigh from, and the folds, each with its answer in its summary. */
+/** The frame of the page: tonight's bake, the bar, the card, and the folds with their summaries. */
 
 import { h, setText } from "../ui/dom.js";
 import { doughEnds, figuresOf } from "../ui/figures.js";
@@ -117,7 +117,7 @@ export function barOf(bench, { weigh, bake, fix }) {
   isNarrow.addEventListener("change", name);
   return {
     node,
-    /** Stands for another button, on a narrow window, as long as that can be seen. @param {HTMLButtonElement | null} button */
+    /** Hides while another button can be seen in a narrow window. @param {HTMLButtonElement | null} button */
     offer(button) {
       seen.disconnect();
       use = button;

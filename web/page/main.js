@@ -1,4 +1,4 @@
-/** The page: puts the sections together in <main>, calls the service at every change and shows the answers. */
+/** Puts the sections together in <main>, calls the service at every change and shows the answers. */
 
 import { LANGUAGES } from "../messages/messages.js";
 import { tonightSection } from "../sections/tonight.js";
@@ -154,7 +154,7 @@ export class Page {
     }
   }
 
-  /** A copy: a run asks about one set of entries, whatever is typed meanwhile. @returns {Entries} */
+  /** A copy: what is typed meanwhile is for the next run. @returns {Entries} */
   #entries() {
     return structuredClone({ work: this.bench.state, trials: this.bench.notebook.state.trials });
   }
@@ -314,7 +314,7 @@ export class Page {
     this.#timers.keep = setTimeout(this.#keep, KEEP_MS);
   }
 
-  /** Adds sugar, charts, plan, comparison, bake log and notebook, at once when the baker comes back to a place that may be there. */
+  /** Adds what is folded, at once when the baker comes back to a place that may be there. */
   async #addLater() {
     if (this.#after) return (await this.#after).addLater();
     if (this.#waiting) return;
@@ -330,7 +330,7 @@ export class Page {
     this.bench.answers.hold(this.#run, step, reply);
   }
 
-  /** Draws every answer that has all its replies and can be seen, or each. @param {Partial<Answers>} replies */
+  /** Draws each answer that has its replies and can be seen. @param {Partial<Answers>} replies */
   draw(replies, all = false) {
     if (replies.formula) for (const section of this.sections) section.markShareOf?.(replies.formula);
     for (const section of this.sections) {
@@ -379,7 +379,7 @@ function menu(text, label, choices, value, set) {
   return { node, mark };
 }
 
-/** The job of the page as a chain of calls, first those that others wait for.
+/** The calls of the page, first those that others wait for.
 @param {Bench} bench @param {Run} run @param {Ask} askFor @param {() => void} allAsked @param {AbortSignal} signal @param {Asking | null} asking */
 async function wholeJob(bench, run, askFor, allAsked, signal, asking) {
   const { work: state } = run;

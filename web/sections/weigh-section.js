@@ -1,4 +1,4 @@
-/** What to weigh. Bakers weigh what they see here, so it is here only while the answers are for the entries. */
+/** What to weigh: here only while the answers are for the entries. */
 
 import { answerOf, AT_HAND, careLine, numbersOf } from "../ui/answer.js";
 import { folded, h, setNodes, setText } from "../ui/dom.js";
@@ -8,7 +8,7 @@ import { decimalsOf, separators, showNumber } from "../ui/numbers.js";
 const DONE = [90, 96];  // degC in the centre, as the caution about it says
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
 
-/** How much more a ticked line needs now. Other units, another scale, or a step that only evens out the rounding change nothing. @param {Units} units @param {Tick} tick @param {WeighOutLine} line
+/** How much more a ticked line needs now; other units or roundings change nothing. @param {Units} units @param {Tick} tick @param {WeighOutLine} line
 @param {number} exact */
 function changeOf({ inward, outward }, tick, line, exact) {
   const more = line.mass - Number(outward(tick.weighed, "mass").toFixed(decimalsOf(line.resolution)));
@@ -90,7 +90,7 @@ function tickList(bench) {
   };
 }
 
-/** Does what was pressed once these entries are answered; another change cancels it. @param {AnswersNow} answers */
+/** Does what was pressed once its entries are answered. @param {AnswersNow} answers */
 function createWaiting(answers) {
   /** @type {{act(): void, of: string} | null} */
   let wanted = null;

@@ -48,7 +48,7 @@ export function createApi(base = "") {
 const PATIENCE_MS = 150;
 const RETRY_MS = 5000;
 
-/** Delivers the answers once the last call is in flight, and the rest together: drawing delays no call. */
+/** Delivers the answers once the last call is in flight: drawing delays no call. */
 class Delivery {
   /** @type {(() => void)[]} */
   #waiting = [];
@@ -83,7 +83,7 @@ class Delivery {
   }
 }
 
-/** Only the newest run may answer. A change waits a little for a run to end, so that answers keep up with a dragged slider. */
+/** Only the newest run may answer. A change waits a little for a run to end, for the sake of a dragged slider. */
 export class Runner {
   #api;
   #listener;

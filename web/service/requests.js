@@ -1,4 +1,4 @@
-/** Writes the work as requests, each with the places on the page that its fields came from. */
+/** The work as requests, each with the places on the page of its fields. */
 
 /** @type {Kinds} */
 export const PAN_FIELDS = {
@@ -47,7 +47,7 @@ export function fields(kinds, kind, from, units) {
   return wanted;
 }
 
-/** What is known of the bread, without what the trials teach. A last loaf either filled its tin so far, or has a volume.
+/** What is known of the bread without trials. A last loaf filled its tin so far, or has a volume.
 @param {Work} state @param {Units} units */
 export function knownBread({ bread }, units) {
   const known = fields(BREAD_FIELDS, bread.kind, bread, units);

@@ -1,9 +1,9 @@
-/** What the browser keeps: the work, saved at every change, the last answers to it, and the notebook. saved.js reads it. */
+/** What the browser keeps: the work, the last answers to it, and the notebook. saved.js reads it. */
 
 export const WORK_KEY = "scaldloaf.work";
 export const VERSION = 1;
 
-/** The browser's storage, or an empty one that keeps nothing where the browser allows none. @returns {Storage_} */
+/** The browser's storage, or an empty one where it allows none. @returns {Storage_} */
 export function browserStorage() {
   try {
     for (const key of [WORK_KEY, NOTEBOOK_KEY, ANSWERS_KEY]) localStorage.getItem(key);

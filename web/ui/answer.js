@@ -1,4 +1,4 @@
-/** The frame of an answer: its faults, notes, cautions and working around what a section writes. */
+/** An answer with its faults, notes, cautions and working. */
 
 import { h, setNodes } from "./dom.js";
 import { writeFaults } from "./fields.js";
@@ -111,7 +111,7 @@ export function nothingToWeigh(t, faults, lost) {
 
 // ---- Cautions: one line where the hand is, with the whole text behind it
 
-/** The step that says a caution at the hand; all of them are in the section about safety. @type {Record<string, string>} */
+/** The step beside which a caution is said; Safety has all. @type {Record<string, string>} */
 export const AT_HAND = { hot_scald: "weigh", overfilled_pan: "weigh", honey_infants: "weigh", allergens: "formula", scald_cooling: "plan" };
 
 const TEMPERATURE = /(burn|from|to|low|high)$/;

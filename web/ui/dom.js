@@ -1,4 +1,4 @@
-/** Elements, and the rows and sections they are laid out in. Nothing uses innerHTML, so no entry can become markup. */
+/** Elements. Nothing uses innerHTML, so no entry can become markup. */
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -22,7 +22,7 @@ export function append(node, children) {
   node.append(...nodesOf(children));
 }
 
-/** Leaves the same nodes in place: what is put again is laid out again. @param {Element} place @param {Child[]} content */
+/** The same nodes stay: what is put again is laid out again. @param {Element} place @param {Child[]} content */
 export function setNodes(place, ...content) {
   const [nodes, there] = [nodesOf(content), place.childNodes];
   if (nodes.length !== there.length || nodes.some((node, index) => node !== there[index])) place.replaceChildren(...nodes);
@@ -39,7 +39,7 @@ export function svg(tag, attributes = {}, ...children) {
   return fill(document.createElementNS(SVG, tag), attributes, children);
 }
 
-/** Only another text is written: what is written is laid out again. @param {Node} node @param {string} text */
+/** Only another text is written. @param {Node} node @param {string} text */
 export function setText(node, text) {
   if (node.textContent !== text) node.textContent = text;
 }

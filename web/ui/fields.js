@@ -1,4 +1,4 @@
-/** Form fields, each with a label, room for a fault with its nearest value, and refresh(). */
+/** Form fields, each with a label, room for a fault, and refresh(). */
 
 import { h, setText, uniqueId } from "./dom.js";
 import { withUnit } from "./figures.js";
@@ -158,7 +158,7 @@ export function numberField(bench, options) {
   function refresh() {
     const word = options.unitText ?? (bench.units().unit(quantity()) ?? quantity());
     setText(unit, word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word);
-    // A text that means what the state holds stays as it was typed.
+    // A text that means what is held stays as typed.
     const same = input.value !== "" && read(input.value).number === read(shown()).number;
     if (!same || !isActive(input)) input.value = shown();
     if (unclear(options.get(), read) || room.node.hasChildNodes()) showFaults();
@@ -179,7 +179,7 @@ function converted(bench, { get }, quantity) {
   };
 }
 
-/** A text with two readings stays as typed, and unanswered, until the baker chooses one.
+/** A text with two readings stays as typed until the baker chooses one.
 @param {Entry | undefined} value @param {(text: string) => Reading} read @returns {Fault[] | null} */
 function unclear(value, read) {
   const readings = typeof value === "string" && read(value).unclear;

@@ -1,4 +1,4 @@
-/** Numbers as bakers write and read them, in the language of the page, and the two systems of units. */
+/** Numbers as bakers write and read them, and the two systems of units. */
 
 const DIGITS = 10;
 
@@ -30,13 +30,13 @@ export function separators(locale) {
 // Digits, alone or in groups of two or three with one sign between them, and a decimal sign that is another one.
 const NUMBER = /^-? ?(\d*|\d{1,3}([ '.,])(?:\d{2,3}\2)*\d{3})(?:([.,])(\d*))?$/;
 
-/** Full-width digits and signs, which East Asian keyboards write, as plain ones, without the sign that keeps a unit beside its number.
+/** Full-width digits and signs as plain ones, without the no-break space before a unit.
 @param {string} text */
 export function halfWidth(text) {
   return text.replace(/[\uff01-\uff5e]/g, (sign) => String.fromCharCode(sign.charCodeAt(0) - 0xfee0)).replace(/\u3000/g, " ").replace(/\u3002/g, ".").replace(/\u2060/g, "");
 }
 
-/** What a text means; unclear: its two readings; empty when it is no number, as 1..5 and 1.5. are none.
+/** What a text means; unclear: its two readings; empty when it is no number, such as 1..5.
 @param {string} text @param {string} locale @returns {Reading} */
 export function readNumber(text, locale) {
   const bare = halfWidth(text).trim().replace(/\s/g, " ").replace(/’/g, "'").replace(/^\u2212/, "-");
