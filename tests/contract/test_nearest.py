@@ -183,6 +183,39 @@ def test_a_bound_of_the_craft_behind_one_of_the_schema(case, at, wild, nearest):
     assert "; then: " in fault.detail
 
 
+@pytest.mark.parametrize("call", ["loaf-plan", "share-limit", "variants", "recipe-export"])
+@pytest.mark.parametrize(
+    "losses, least",
+    [
+        (None, 8),
+        ({"cooling_loss_percent": 3}, 5),
+        ({"bake_percent": 30, "cooling_loss_percent": 2}, 6),
+    ],
+)
+def test_a_bake_loss_that_works_beside_the_loss_in_cooling(call, losses, least):
+    """The oven and the cooling take from the same water, and sugar that is split binds some of it.
+
+    The bound of the drier dough hides that of what the sugar leaves.
+    """
+    lines = {"bread_flour": 100, "water": 60, "sucrose": 430, "instant_yeast": 1}
+    body = {
+        "formula": {"lines": [{"ingredient": name, "mass": mass} for name, mass in lines.items()]},
+        "pan": BOX,
+        "stages": [{"minutes": 90, "temperature": 28}],
+        **({} if losses is None else {"losses": losses}),
+        **({"hold": "dough_mass", "variants": [{"name": "as it is"}]} if call == "variants" else {}),
+    }
+    at = "/losses/bake_percent"
+    if call == "recipe-export":
+        body, at = {"plan": body, "format": "text"}, f"/plan{at}"
+    (fault,) = faults_of(call, body)
+    assert (fault.pointer, fault.given) == (at, (losses or {}).get("bake_percent"))
+    assert least < fault.nearest < least + 3
+    plan = body.get("plan", body)
+    plan["losses"] = {**(losses or {}), "bake_percent": fault.nearest}
+    assert at not in [each.pointer for each in faults_of(call, body)]
+
+
 @pytest.mark.parametrize("name", ["butr", "unobtainium", 7])
 @pytest.mark.parametrize(
     "case, at, wild, nearest",

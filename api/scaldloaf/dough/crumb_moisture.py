@@ -75,11 +75,10 @@ def _loaf_moisture_percent(water_g: float, dough_mass_g: float, bake_loss_percen
 def loaf_moistures(
     water_g: tuple[float, float], breakdowns: tuple[Breakdown, Breakdown], bake_loss_percent: float | None
 ) -> tuple[float, float]:
-    """Moisture of the loaf before and after, percent."""
-    before, after = (
-        _loaf_moisture_percent(water, breakdown.dough_mass_g, bake_loss_percent)
-        for water, breakdown in zip(water_g, breakdowns, strict=True)
-    )
+    """Moisture of the loaf before and after, percent. What is refused is refused for the drier dough."""
+    doughs = [(water, each.dough_mass_g) for water, each in zip(water_g, breakdowns, strict=True)]
+    _loaf_moisture_percent(*min(doughs, key=lambda dough: dough[0] / dough[1]), bake_loss_percent)
+    before, after = (_loaf_moisture_percent(*dough, bake_loss_percent) for dough in doughs)
     return before, after
 
 

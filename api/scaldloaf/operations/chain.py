@@ -106,10 +106,23 @@ def _made_here(refusal: Refusal) -> Refusal:
 FORMULA_MADE = Place("formula", _made_here)
 
 
+def _bake_loss_at(asked: Asked) -> Place:
+    """Where a bake loss is refused that has the loss in cooling in it: the field is without that."""
+    cooling = asked.filling.wanted.cooling_loss_percent or 0.0
+
+    def of_oven(refusal: Refusal) -> Refusal:
+        nearest = refusal.nearest
+        if isinstance(nearest, int | float):
+            nearest = nearest - cooling if nearest >= cooling else None
+        return replace(refusal, given=asked.bake_percent, nearest=nearest)
+
+    return Place("losses.bake_percent", of_oven)
+
+
 def correct(asked: Asked) -> hydration_correction.Found:
     """Share and water, with what the change holds."""
     places = hydration_correction.PLACES
-    with located(**places, bake_loss_percent="losses.bake_percent"):
+    with located(**places, bake_loss_percent=_bake_loss_at(asked)):
         return hydration_correction.compute(asked.correction)
 
 
@@ -205,7 +218,7 @@ def feed(asked: Asked, formula: Formula, bread: Bread) -> sugar_budget.Found | N
     if asked.feeding is None:
         return None
     bake_loss = bread.bake_loss_percent.best + bread.cooling_loss_percent.best
-    with located(formula=FORMULA_MADE, bake_loss_percent="losses.bake_percent"):
+    with located(formula=FORMULA_MADE, bake_loss_percent=_bake_loss_at(asked)):
         return sugar_budget.compute(sugar_budget.Asked(formula, False, *asked.feeding, bake_loss))
 
 

@@ -141,7 +141,7 @@ def _at(value: object, path: Iterable[str], past_end: bool = False) -> object:
 
 
 def _with(request: object, path: list[str], value: object) -> object:
-    """A request with a value at a place; as it was where there is no such place."""
+    """A request with a value at a place, in new objects where it has none; as it was without such a place."""
     if not path:
         return value
     head, *rest = path
@@ -149,8 +149,8 @@ def _with(request: object, path: list[str], value: object) -> object:
     if isinstance(request, list) and inner is not _NOWHERE:
         index = int(head)
         return [*request[:index], _with(inner, rest, value), *request[index + 1 :]]
-    if isinstance(request, dict) and (inner is not _NOWHERE or not rest):
-        return {**request, head: _with(inner, rest, value)}
+    if isinstance(request, dict) and not (inner is _NOWHERE and rest and rest[0].isdigit()):
+        return {**request, head: _with({} if inner is _NOWHERE else inner, rest, value)}
     return request
 
 
