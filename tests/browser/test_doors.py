@@ -649,6 +649,7 @@ def test_a_part_that_loads_later_and_fails_leaves_the_page_working(page, watch):
     watch.expect("planted|does not provide")
     failed(page, STORED, "log-section.js", broken)
     expect(page.get_by_role("button", name="Download my breads")).to_be_visible()
+    expect(page.locator("#water, .section-weigh > details").get_by_text("Calculating…")).to_have_count(0)
     fill(page, "Flour to scald", "31")
     settle(page)
     assert json.loads(stored(page)[WORK])["share"] == 31

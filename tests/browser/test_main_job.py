@@ -464,6 +464,27 @@ def test_it_is_light(open_page):
     assert 20_000 < sum(weights) < 64_000
 
 
+def test_what_is_opened_before_it_has_loaded_says_so_and_loads_at_once(page):
+    """Before the first answers too."""
+    held, loads = [], []
+    page.route("**/v1/breakdown", lambda route: held.append(route))
+    page.route("**/page/later.js", lambda route: loads.append(route))
+    page.goto("/")
+    weigh, water = page.locator(".section-weigh > details"), page.locator("#water")
+    for fold in (weigh, water):
+        fold.locator("summary").first.click()
+        expect(fold.get_by_text("Calculating…")).to_be_visible()
+    assert len(loads) == 1
+    for route in loads + held:
+        route.continue_()
+    page.unroute_all(behavior="wait")
+    expect(weigh.get_by_label("Waste (bowl and bench)")).to_be_visible()
+    expect(water.locator("section")).to_be_visible()
+    settle(page)
+    for fold in (weigh, water):
+        expect(fold.get_by_text("Calculating…")).to_have_count(0)
+
+
 def test_what_is_said_to_a_screen_reader_moves_nothing(page):
     """Also on a wide window, where the card stands beside the three questions."""
     page.goto("/")

@@ -199,6 +199,8 @@ def test_the_card_is_read_only_while_an_answer_is_pending(page):
     }""")
     assert seen == [False, 0, 0, len(before)]
     assert OLD in printed(page) and "Salt" not in printed(page)
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert printed(page) == "Calculating… Not up to date."  # nor an empty record of the bake
     held.wait()
     nothing_to_weigh(page)  # it takes too long
     held.let_go()

@@ -27,7 +27,7 @@ export function frameOf(bench, { tonight, bar, weigh, said }) {
   /** @type {Map<string, {node: HTMLDetailsElement, body: Element, gist: Element, section?: Section}>} */
   const folds = new Map(Object.values(GROUPS).flat().map((name) => {
     const gist = h("span", { class: "gist" });
-    const body = h("div", { class: "fold-body" });
+    const body = h("div", { class: "fold-body" }, h("p", { class: "hint" }, t("answer.waiting")));
     const node = h("details", { class: "fold", id: name },
       h("summary", {}, h("h2", {}, t(`folds.${name}`)), gist), body);
     return [name, { node, body, gist }];
@@ -43,7 +43,7 @@ export function frameOf(bench, { tonight, bar, weigh, said }) {
       const fold = folds.get(name);
       if (!fold) return;
       fold.section = section;
-      fold.body.append(section.node);
+      fold.body.replaceChildren(section.node);
     },
     /** Whether a section can be seen: what is folded is drawn when it is opened. @param {Section} section */
     isOpen: (section) => [...folds.values()].every((fold) => fold.section !== section || fold.node.open),

@@ -16,8 +16,8 @@ import { barOf, frameOf } from "./frame.js";
 
 const RETRY_MS = 5000;
 const NOTICED_MS = 150;         // then they are faint
-const PATIENCE_MS = 500;        // half a number is no fault yet: faults, and taking amounts away, wait for a pause in typing
-const ANNOUNCE_MS = 1500;       // a screen reader hears of new answers once, not at every key
+const PATIENCE_MS = 500;        // half a number is no fault yet: faults, and taking amounts away, wait that long
+const ANNOUNCE_MS = 1500;       // a screen reader hears of new answers once
 const QUIET_MS = 3000;
 const KEEP_MS = 200;
 const SIGNS = ["pointerdown", "keydown", "scroll", "focusin", "input", "click"];
@@ -115,8 +115,8 @@ export class Page {
     this.frame = frameOf(this.bench, { tonight: tonight.node, bar: this.bar.node, weigh: weigh.node,
                                        said: [this.link, this.#notice, this.kept, this.#announced, this.later] });
     root.replaceChildren(...this.frame.nodes);
-    // What is folded loads by the first opening.
-    this.frame.depth.addEventListener("toggle", async () => (await this.after())?.whole(), { capture: true, once: true });
+    // What is folded loads at the first opening.
+    root.addEventListener("toggle", async () => (await this.after())?.whole(), { capture: true, once: true });
     this.frame.depth.addEventListener("toggle", () => {
       this.draw(this.bench.answers.now());
       this.#markOld();

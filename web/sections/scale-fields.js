@@ -3,7 +3,7 @@
 import { h } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
 
-/** @param {Bench} bench @param {Element | null} into a fold, above what is said there @returns {Section} */
+/** @param {Bench} bench @param {Element | null} into a fold, in the place of what says that they load @returns {Section} */
 export function scaleFields(bench, into) {
   const { t, state } = bench;
   /** @param {keyof Work["weigh"]} name @param {string} quantity @param {string} place */
@@ -16,6 +16,6 @@ export function scaleFields(bench, into) {
                   number("fine_below", "mass", "weigh/scale/fine_below"),
                   number("handling_percent", "percent", "weigh/losses/handling_percent")];
   const node = h("div", { class: "pair" }, fields.map((field) => field.node));
-  into?.prepend(node);
+  into?.firstElementChild?.replaceWith(node);
   return { node, refresh() { for (const field of fields) field.refresh(); } };
 }

@@ -236,7 +236,7 @@ export function weighSection(bench, open) {
     })),
     untick);
   // What is said of the rounding is read beside the scale.
-  const scale = folded(t("weigh.scale"), ...answer.node.querySelectorAll(":scope > .short-notes, :scope > details"));
+  const scale = folded(t("weigh.scale"), h("p", { class: "hint" }, t("answer.waiting")), ...answer.node.querySelectorAll(":scope > .short-notes, :scope > details"));
   const fix = async () => {
     await open();
     (await import("./find-fault.js")).findFault();
