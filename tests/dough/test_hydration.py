@@ -439,6 +439,20 @@ def test_a_move_from_a_base_that_others_contradict_is_never_sure():
     assert (drier.assessment, drier.uncertain) == (UNDER_WATERED, False)
 
 
+def test_a_table_is_for_the_gluten_that_the_formula_has():
+    """What is added takes water of its own, which no table of the bread without it can have."""
+    takes = 1.5 + VITAL_GLUTEN.water_percent / 100
+    table = OwnTable.of([(0, 62), (40, 73)])
+    suited, dry = (
+        correct(dough_of(water, 20), WATER, 20, water_rule=table, gluten=4) for water in (67.5, 60)
+    )
+    for more, water, uncertain in ((suited, 67.5, False), (dry, 60, True)):
+        assert more.hydration_percent == approx(water + 4 * takes)
+        assert (more.assessment, more.uncertain) == (BALANCED, uncertain)
+    little = correct(dough_of(67.5, 20), WATER, 20, water_rule=table, gluten=0.2)
+    assert little.judged.by == "table" and little.judged.against.best == approx(67.5 + 0.2 * takes)
+
+
 # Gluten
 
 

@@ -257,6 +257,7 @@ BODIES = [
     moves(TIN_LOAF, flour={"absorption_percent": 62, "base_absorption_percent": 62}),
     moves(LEAN, flour={"absorption_percent": 62, "base_absorption_percent": 62, "moisture_percent": 14}),
     moves(TIN_LOAF, water_curve=TABLE),
+    moves(TIN_LOAF, water_curve=TABLE, gluten_percent=0.2),
     moves(TIN_LOAF, calibration=WITH_WATER),
     moves(TIN_LOAF, scalded_share_percent=18, scald_liquid_ratio=2, calibration=WITH_WATER),
     moves(

@@ -53,6 +53,7 @@ from scaldloaf.dough.water_notes import (
 from scaldloaf.dough.water_rule import (
     PRIOR_SLOPE,
     SCALD_WATER_SLOPE_RATIO,
+    OwnTable,
     PriorSlope,
     Shift,
     Spot,
@@ -313,7 +314,10 @@ class SuitedWater(NamedTuple):
         Returns
             SuitedWater
         """
-        return cls(made_of, here, _for_flours(rule, formula, flour), flour, gluten_takes(more_gluten_percent))
+        rule = _for_flours(rule, formula, flour)
+        if isinstance(rule, OwnTable):
+            rule = rule._replace(gluten_percent=here.gluten_percent)
+        return cls(made_of, here, rule, flour, gluten_takes(more_gluten_percent))
 
     def spot(self, share_percent: float, ratio: float | None, hydration_percent: float) -> Spot:
         """Where the formula is at a share, a ratio and a hydration."""

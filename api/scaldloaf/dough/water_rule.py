@@ -306,10 +306,13 @@ class OwnSlope(NamedTuple):
 class OwnTable(NamedTuple):
     """The hydration that suits each share, read from a table: (share, hydration) in percent, shares rising.
 
-    Linear between the points. Only differences are used; they are good to within water_table_points.
+    Linear between the points. Of a move only differences are used; they are good to within
+    water_table_points. gluten_percent: the vital gluten of the doughs that the table is of; more of it takes
+    more water.
     """
 
     points: tuple[tuple[float, float], ...]
+    gluten_percent: float = 0.0
 
     @classmethod
     def of(cls, points: Iterable[tuple[float, float]]) -> "OwnTable":
@@ -359,10 +362,11 @@ class OwnTable(NamedTuple):
         return min(spot.share_percent - first, last - spot.share_percent) + ROUNDING
 
     def right_water(self, spot: Spot) -> tuple[str, Estimate] | None:
-        """The hydration that the table itself has at a share; None outside it."""
+        """The hydration that the table has at a share, for the gluten of a spot; None outside it."""
         if not self._covers(spot.share_percent):
             return None
-        best, band = self._read(spot.share_percent), WATER_TABLE_POINTS
+        taken = gluten_takes(spot.gluten_percent - self.gluten_percent).best
+        best, band = self._read(spot.share_percent) + taken, WATER_TABLE_POINTS
         return BY_TABLE, Estimate(best - band, best, best + band, "assumption")
 
     def _covers(self, share_percent: float) -> bool:

@@ -44,8 +44,9 @@ class WaterCurvePoint(Closed):
 
 
 class WaterCurve(Component, Items):
-    """Your own table, or a published one: the hydration that suits each share. Only its differences are used,
-    with straight lines between its points."""
+    """Your own table, or a published one: the hydration that suits each share, with the vital gluten that the
+    formula has; more of it takes more water. A change uses only the table's differences, with straight lines
+    between its points."""
 
     def __init__(self, **options: Any):
         super().__init__(Object(WaterCurvePoint), "", 2, 100, **options)

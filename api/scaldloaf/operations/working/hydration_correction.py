@@ -26,7 +26,14 @@ from scaldloaf.dough.water_rule import (
     WaterRule,
 )
 from scaldloaf.operations.steps import Working, bracketed
-from scaldloaf.operations.working.water_optimum import as_is, gluten_term, show_raw, show_slope, table_read
+from scaldloaf.operations.working.water_optimum import (
+    as_is,
+    gluten_term,
+    gluten_water,
+    show_raw,
+    show_slope,
+    table_read,
+)
 
 
 def show_balance(show: Working, correction: Correction, formula: Formula, hold: str) -> None:
@@ -205,7 +212,10 @@ def _show_judged(
             expression += f" + {shown(slope)} × {shown(share)}"
         expression += gluten_term(show, there.gluten_percent)
     elif judged.by == BY_TABLE:
+        had, has = correction.gluten_percent
         label, expression = "Hydration of the table", table_read(cast("OwnTable", rule), share)
+        if has != had:
+            expression += f" + {gluten_water(show, has, had)}"
     else:
         own = cast("OwnSlope", rule)
         learnt, slope = cast("Calibration", own.trials), own.slope_at(there).best

@@ -83,11 +83,16 @@ def show_slope(show: Working, when: str, kept_ratio: float, raw: float) -> float
     return slope
 
 
-def gluten_water(show: Working, gluten_percent: float) -> str:
-    """An expression for the water that vital gluten takes, its own counted, in points."""
+def gluten_water(show: Working, gluten_percent: float, had_percent: float | None = None) -> str:
+    """An expression for the water that vital gluten takes, its own counted, in points.
+
+    had_percent: of gluten whose water is counted already.
+    """
     shown = show.format
     ratio, own = shown(GLUTEN_WATER_RATIO.value), shown(VITAL_GLUTEN.water_percent)
-    return f"{shown(gluten_percent)} × ({ratio} + {own} ÷ 100)"
+    percent = shown(gluten_percent)
+    more = percent if had_percent is None else f"({percent} − {shown(had_percent)})"
+    return f"{more} × ({ratio} + {own} ÷ 100)"
 
 
 def gluten_term(show: Working, gluten_percent: float) -> str:
@@ -193,8 +198,7 @@ def show_optimum(
         had, has = correction.gluten_percent
         show.step(
             "Water that the vital gluten takes, its own counted",
-            f"({shown(has)} − {shown(had)}) × ({shown(GLUTEN_WATER_RATIO.value)} + "
-            f"{shown(VITAL_GLUTEN.water_percent)} ÷ 100)",
+            gluten_water(show, has, had),
             correction.gluten_points.best,
             unit="points",
         )
