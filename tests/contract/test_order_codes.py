@@ -158,6 +158,18 @@ def test_a_pack_in_another_unit_is_the_same_pack(call):
     assert row["packs"] == {"count": 3, "pack_mass": 50, "stock_unit": None, "left_over": 0}
 
 
+def test_a_pack_of_an_ingredient_of_your_own(call):
+    """By the name that the line gives it."""
+    blend = {**line("house blend", 50), "composition": {"water_percent": 14, "is_flour": True}}
+    body = {
+        "formulas": [{"id": "a", "formula": {"lines": [blend]}}],
+        "orders": [{"formula": "a", "target": {"kind": "dough_mass", "mass": 150}}],
+        "packs": [{"ingredient": "house blend", "pack_mass": 100, "stock_unit": "bag"}],
+    }
+    (row,) = call("order-demand", body)["ingredients"]
+    assert row["packs"] == {"count": 2, "pack_mass": 100, "stock_unit": "bag", "left_over": 50}
+
+
 def test_the_reply_says_how_it_rounded(call):
     def ways(**more):
         body = day(**more)
