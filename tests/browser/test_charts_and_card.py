@@ -197,6 +197,10 @@ def test_only_the_card_is_printed(page):
     for heading in page.locator("h2:not(.record h2)").all():
         expect(heading).to_be_hidden()
     expect(page.get_by_role("button", name="Print")).to_be_hidden()
+    record = page.locator(".record")
+    expect(record).to_have_css("display", "block")
+    record.evaluate("(node) => node.replaceChildren()")  # as until just after an answer
+    expect(record).to_have_css("display", "none")
 
 
 def test_a_card_left_open_overnight_is_printed_with_the_day(page):
