@@ -623,6 +623,44 @@ def test_attributes_settle_what_recipes_leave_open(page, put_page):
     assert lines[0]["ingredient"] == "bread_flour" and lines[3]["ingredient"] == "active_dry_yeast"
 
 
+def test_a_reader_decides_what_the_recipe_leaves_open(page, put_page):
+    """One decision for all lines of a kind, kept while the share stays; the event has what to say from then on."""
+    lines = ["3 cups flour", "1 cup milk", "1 tsp salt", "2 tsp instant yeast", "90 g sugar"]
+    opened(page, put_page(recipes=[{**PLAIN, "recipeIngredient": lines}]))
+    page.locator("summary", has_text="How we read this recipe").click()
+    fill(page, "Flour to scald", "25")
+    wait(page)
+    cup = page.get_by_label("“3 cups flour” is").and_(page.locator("[data-decision=cup]"))
+    before = last(page, "reading")
+    assert before["reading"] == {} and before["lines"][0]["mass"]["best"] < 400
+    cup.focus()
+    page.keyboard.press("ArrowDown")
+    page.wait_for_function("() => reported.filter(([what]) => what === 'reading').length > 1")
+    wait(page)
+    after = last(page, "reading")
+    assert after["reading"] == {"cup": "metric"}
+    assert after["lines"][0]["mass"]["best"] > before["lines"][0]["mass"]["best"]
+    assert last(page)["formula"]["lines"] and last(page)["scalded_share_percent"] == pytest.approx(25)
+    expect(cup).to_be_focused()
+    expect(cup).to_have_value("metric")
+    expect(page.get_by_role("table", name="Line by line")).to_be_visible()
+
+
+def test_what_a_reader_decided_is_for_that_recipe_only(page, put_page):
+    cups = {**PLAIN, "recipeIngredient": ["3 cups flour", "1 cup milk", "1 tsp salt", "1 tsp instant yeast"]}
+    opened(
+        page, put_page(attribute(reading={"flour": "bread_flour"}), recipes=[cups, {**cups, "name": "Other"}])
+    )
+    page.locator("summary", has_text="How we read this recipe").click()
+    page.locator("[data-decision=cup]").select_option("metric")
+    page.wait_for_function("() => reported.filter(([what]) => what === 'reading').length > 1")
+    assert last(page, "reading")["reading"] == {"flour": "bread_flour", "cup": "metric"}
+    page.get_by_label("Recipe", exact=True).select_option("2")
+    expect(page.get_by_role("heading", name="Other")).to_be_visible()
+    wait(page)
+    assert last(page, "reading")["reading"] == {"flour": "bread_flour"}
+
+
 def test_a_formula_held_by_an_element_of_the_page(page, put_page):
     holder = f'<script type="application/json" id="loaf">{json.dumps(tin_loaf())}</script>'
     opened(page, put_page(attribute(formula="#loaf"), [PLAIN], more=holder))

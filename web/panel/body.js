@@ -10,6 +10,8 @@ import { figureList, table } from "../ui/tables.js";
 
 const SLIDER_MOST = 60;
 
+/** @typedef {import("./deciding.js").Decisions} Decisions */
+
 /** How a recipe was read, and which of several it is. @param {PanelBench} bench @param {(name: string) => void} rename */
 function readingPart(bench, rename) {
   const { t } = bench;
@@ -27,12 +29,12 @@ function readingPart(bench, rename) {
   return {
     nodes: [which, fold],
     /** The fold opens by itself when a line of the dough was not read, or not surely: the reader should see it.
-    @param {Replies["recipe-import"] | null} reply @param {string} chosen @param {(number: string) => void} choose */
-    show(reply, chosen = "1", choose = () => {}) {
+    @param {Replies["recipe-import"] | null} reply @param {Decisions | null} deciding @param {string} chosen @param {(number: string) => void} choose */
+    show(reply, deciding = null, chosen = "1", choose = () => {}) {
       newest = reply;
       fold.hidden = !reply;
       which.hidden = !reply || reply.recipes.length < 2;
-      if (!reply) return;
+      if (!reply || !deciding) return;
       number = chosen;
       recipes = reply.recipes;
       choice ??= choiceField(bench, { label: t("panel.recipe"), set: choose, get: () => number,
@@ -40,11 +42,19 @@ function readingPart(bench, rename) {
       choice.refresh();
       if (!which.hasChildNodes()) which.append(choice.node);
       rename(reply.name ?? "");
-      import("../sections/reading.js").then(({ countsOf, readingOf }) => {
+      import("../sections/reading.js").then(({ readingOf }) => {
         if (reply !== newest) return;
-        counts.textContent = countsOf(bench, reply);
-        lines.replaceChildren(...readingOf(bench, reply).slice(1).filter((node) => node !== null));
+        const root = /** @type {ShadowRoot} */ (lines.getRootNode());
+        const at = root.activeElement?.getAttribute("data-decision");
+        const [counted, ...shown] = readingOf(bench, reply, deciding).filter((node) => node !== null);
+        counts.textContent = counted.textContent;
+        for (const node of shown) if (node instanceof HTMLDetailsElement) node.open = true;
+        lines.replaceChildren(...shown);
+        /** @type {HTMLElement | null} */
+        const again = at ? lines.querySelector(`[data-decision="${CSS.escape(at)}"]`) : null;
+        again?.focus();
       }, () => {});
+      if (Object.keys(deciding.decided).length) return;      // it stays as the reader left it
       fold.open = !reply.formula || reply.lines.some((line) => (
         line.kind === "ingredient" && (line.part !== "aside" || line.section_sure !== "sure") && ["unsure", "not_read"].includes(line.sure)));
     },

@@ -10,6 +10,7 @@ import { h } from "../ui/dom.js";
 import { createBoard } from "../ui/fields.js";
 import { unitsOf } from "../ui/numbers.js";
 import { bodyOf, headOf } from "./body.js";
+import { formulaOf, undecided, withDecided } from "./deciding.js";
 import { BadStart, REFILLING, applyAttributes, readingOptions, wantedFormula } from "./start-values.js";
 
 const PATIENCE_MS = 500;        // half a number is no fault yet: faults, and taking amounts away, wait for a pause in typing
@@ -59,6 +60,9 @@ export class Panel {
   #ready = false;
   #stopped = false;
   #fills = 0;
+  #deciding = undecided("", () => {});
+  /** @type {Entry} */
+  #startShare = null;
   #changed = false;               // since the newest run began
   #again = () => this.again();
 
@@ -158,8 +162,8 @@ export class Panel {
     this.#root.replaceChildren(...this.#head.nodes);
   }
 
-  /** Finds the formula to start from, then makes the fields and asks for the first answers. */
-  async #fill() {
+  /** Finds the formula to start from, then makes the fields and asks for the first answers. @param {Entry} [share] that the reader chose */
+  async #fill(share = null) {
     this.#fills += 1;
     const mine = this.#fills;
     const over = () => this.#stopped || mine !== this.#fills;
@@ -185,7 +189,7 @@ export class Panel {
     const names = this.#body ? ["share"] : VALUES;
     this.#body?.node.remove();
     this.#body = null;
-    if (whole) bad.push(...this.#open(whole, names));
+    if (whole) bad.push(...this.#open(whole, names, share));
     else this.#root.dataset.state = "settled";
     this.#unusable.clear();
     this.#badStart(bad, refused);
@@ -204,20 +208,37 @@ export class Panel {
   /** @param {unknown} recipe @param {() => boolean} over */
   async #readRecipe(recipe, over) {
     const host = this.#host;
-    const reply = await this.#bench.api.call("recipe-import", { recipe, ...readingOptions(host) });
+    const said = readingOptions(host);
+    const of = JSON.stringify([recipe, said]);
+    if (this.#deciding.of !== of) this.#deciding = undecided(of, () => this.#decided());
+    const deciding = this.#deciding;
+    const { recipe_number: number, ...reading } = await withDecided(deciding, said);
     if (over()) return null;
-    this.#head.reading(reply, host.getAttribute("recipe-number") ?? "1", (number) => host.setAttribute("recipe-number", number));
-    this.#tell("reading", reply);
-    return reply.formula;
+    const reply = await this.#bench.api.call("recipe-import", { recipe, ...reading, ...(number === undefined ? {} : { recipe_number: number }) });
+    if (over()) return null;
+    const formula = await formulaOf(deciding, reply);
+    if (over()) return null;
+    this.#head.reading(reply, deciding, host.getAttribute("recipe-number") ?? "1", (choice) => host.setAttribute("recipe-number", choice));
+    this.#tell("reading", { ...reply, reading });
+    return formula;
+  }
+
+  /** Reads the recipe again, now that the reader has decided something about it. The share stays where the reader put it. */
+  #decided() {
+    const { share } = this.#bench.state;
+    const moved = this.#body && share !== this.#startShare ? share : null;
+    this.#fill(moved).catch((error) => this.#failed(error));
   }
 
   /** Makes the fields for a formula and the attributes named; returns those that can't be used.
-  @param {Answers["formula"]} whole @param {string[]} names */
-  #open(whole, names) {
+  @param {Answers["formula"]} whole @param {string[]} names @param {Entry} share */
+  #open(whole, names, share) {
     const bench = this.#bench;
     bench.state.formula = fromWire(whole.formula);
     bench.state.share = Number(whole.scalded_share_percent.toPrecision(4));
     const bad = applyAttributes(this.#host, names, bench.state, bench.pans);
+    this.#startShare = bench.state.share;
+    if (share !== null) bench.state.share = share;
     bench.board = createBoard();
     bench.last = {};
     this.#faults.clear();

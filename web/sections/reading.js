@@ -9,12 +9,7 @@ import { checksOf, valueOf, whyOf } from "./reading-checks.js";
 /** @typedef {import("./reading-checks.js").ReadLine} ReadLine */
 /** @typedef {import("./reading-checks.js").Decision} Decision */
 
-/** How many ingredients were read, and how many of them need a look. @param {FiguresBench} bench @param {Replies["recipe-import"]} reply */
-export function countsOf({ t }, { counts: { sure, likely, unsure, not_read: notRead } }) {
-  return counted(t, sure + likely + unsure + notRead, likely + unsure + notRead);
-}
-
-/** @param {Texts} t @param {number} count @param {number} check */
+/** How many ingredients were read, and how much there is to look at. @param {Texts} t @param {number} count @param {number} check */
 const counted = (t, count, check) => [t("import.counts", { count }), ...(check ? [t("import.check", { check })] : [])].join(" ");
 
 /** Why a line is not surer, in the words of the page. @param {FieldsBench} bench @param {string | null} why @param {ReadLine} line */
@@ -91,12 +86,11 @@ function checkList(bench, checks, { decided, decide }) {
   }));
 }
 
-/** A reply of recipe-import as nodes: all lines at once, or those first that a baker is to decide.
-@param {FieldsBench} bench @param {Replies["recipe-import"]} reply @param {Deciding} [deciding] */
+/** A reply of recipe-import as nodes: first what a baker is to decide.
+@param {FieldsBench} bench @param {Replies["recipe-import"]} reply @param {Deciding} deciding */
 export function readingOf(bench, reply, deciding) {
   const { t } = bench;
   const all = reply.lines.filter((line) => line.kind === "ingredient");
-  if (!deciding) return [h("p", { class: "verdict" }, t("import.counts", { count: all.length })), lineByLine(bench, all), verdictOf(bench, reply)];
   const { checks, decisions } = checksOf(reply, deciding.decisions);
   deciding.decisions = decisions;
   return [
