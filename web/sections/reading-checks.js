@@ -52,6 +52,13 @@ export function whyOf({ doubts }) {
   return doubt ? WORDS.get(doubt.code) ?? null : null;
 }
 
+/** The words for what a decision settles, of several reasons that a line may have. @param {Decision} decision @param {ReadLine[]} lines */
+function whyDecided({ key, field }, lines) {
+  if (field === "place") return "section";
+  const code = lines.flatMap(({ doubts }) => doubts).map((doubt) => doubt.code).find((each) => (field === "instead" ? key.startsWith(`${each}/`) : FIELDS[each] === field));
+  return code && WORDS.get(code);
+}
+
 /** The decisions that a reading asks for. A weighed line may be another of its kind without a new reading; of a cup of it the service
 has to know. @param {ReadLine[]} lines @returns {Decision[]} */
 function decisionsOf(lines) {
@@ -91,7 +98,7 @@ export function checksOf({ lines }, before) {
   /** @type {Check[]} */
   const checks = decisions.map((decision) => {
     const of = inOrder(decision.lines);
-    return { decision, lines: of, why: of.map(whyOf).find((words) => words) ?? null };
+    return { decision, lines: of, why: whyDecided(decision, of) ?? of.map(whyOf).find((words) => words) ?? null };
   });
   const decided = new Set(decisions.flatMap((decision) => decision.lines));
   for (const line of ingredients) {
