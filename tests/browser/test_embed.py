@@ -624,7 +624,7 @@ def test_attributes_settle_what_recipes_leave_open(page, put_page):
 
 
 def test_a_reader_decides_what_the_recipe_leaves_open(page, put_page):
-    """One decision for all lines of a kind, kept while the share stays; the event has what to say from then on."""
+    """One decision for all lines of a kind; the share stays, and the event has what to say from then on."""
     lines = ["3 cups flour", "1 cup milk", "1 tsp salt", "2 tsp instant yeast", "90 g sugar"]
     opened(page, put_page(recipes=[{**PLAIN, "recipeIngredient": lines}]))
     page.locator("summary", has_text="How we read this recipe").click()

@@ -59,11 +59,11 @@ def write_calibration(calibration: Calibration) -> Wire:
 
 
 def _write_base(calibration: Calibration) -> Wire:
-    """The right water of the base, where the trials say it."""
-    if calibration.base_hydration_percent is None:
-        return {}
-    return {
-        "base_hydration_percent": calibration.base_hydration_percent,
-        "base_water_covariance": list(calibration.covariance[WATER]),
-        "own_hydration_off_optimum_points": calibration.own_off_points,
-    }
+    """The right water of the base, where the trials say it, and whatever else a calibration says of it."""
+    base, covariance = calibration.base_hydration_percent, calibration.covariance[WATER]
+    written: Wire = {} if base is None else {"base_hydration_percent": base}
+    if base is not None or any(covariance):
+        written["base_water_covariance"] = list(covariance)
+    if base is not None or calibration.own_off_points:
+        written["own_hydration_off_optimum_points"] = calibration.own_off_points
+    return written
