@@ -1,6 +1,7 @@
 """A recipe becomes the formula: from pasted text, a file or the source of a page."""
 
 import json
+import re
 
 import pytest
 from playwright.sync_api import expect
@@ -222,3 +223,28 @@ def test_milk_as_the_only_liquid_follows_the_share_down(page):
     assert figures(answer(page, "Adjusted recipe"), "Flour scalded")[1] == pytest.approx(12)
     page.locator("summary", has_text="More about the water").click()
     expect(page.get_by_text("Adjusted in the dough: Whole milk.")).to_be_visible()
+
+
+def test_a_starter_is_named_on_the_card_stays_out_of_the_scald_and_gets_no_times(page):
+    """Weighed as plain flour and water, and proofed by the times of a yeast, it would be another bread."""
+    open_bench(page)
+    paste(page, "100 g sourdough starter\n400 g bread flour\n250 g whole milk\n8 g salt")
+    answer(page, READ).get_by_label("“100 g sourdough starter” is").select_option("50")
+    put(page)
+    page.locator("summary", has_text="More about the water").click()
+    fill(page, "Scald: parts liquid to 1 part flour", "1")
+    fill(page, "Flour to scald", "10")
+    settle(page)
+    card = answer(page, "What to weigh")
+    named = card.locator(".tick", has_text="sourdough starter")
+    assert [re.sub(r"^.*?(sourdough.*)$", r"\1", text, flags=re.S) for text in named.all_inner_texts()] == [
+        "sourdough starter (flour)",
+        "sourdough starter (water)",
+    ]
+    grams = [float(each.get_attribute("value")) for each in named.locator("data").all()]
+    assert grams[0] == pytest.approx(2 * grams[1], abs=2)
+    expect(card).to_contain_text("No yeast: proof by eye")
+    expect(card).not_to_contain_text("Bulk")
+    page.reload()
+    settle(page)
+    expect(card.locator(".tick", has_text="sourdough starter")).to_have_count(2)

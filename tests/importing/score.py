@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from scaldloaf.importing.words.lexicon import NAMES
-from scaldloaf.importing.words.vocabulary import name_words
+from scaldloaf.importing.words.vocabulary import STARTER_PARTS, name_words
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
@@ -186,8 +186,7 @@ def _starter_at(by_hand: Line, lines: list[Line]) -> int | None:
     for at, (flour, water) in enumerate(pairwise(lines)):
         if not (flour["in_formula"] and water["in_formula"] and flour["line"] == water["line"]):
             continue
-        names = flour["ingredient"], water["ingredient"]
-        if names[0] not in INGREDIENTS or not INGREDIENTS[names[0]].is_flour or names[1] != "water":
+        if {"flour": flour["ingredient"], "water": water["ingredient"]} not in STARTER_PARTS.values():
             continue
         grams = flour["mass"]["best"] + water["mass"]["best"]
         is_as_heavy = abs(grams - by_hand["grams"]) <= NEAR_ENOUGH * by_hand["grams"]
@@ -210,9 +209,15 @@ def result(by_hand: Line | None, read: Line | None) -> str:
     return "silent" if _is_sure(read) else "doubted"
 
 
+def _is_flour(line: Line) -> bool:
+    """Whether a line of a formula is flour, one of an ingredient of its own by its composition."""
+    own = line.get("composition")
+    return INGREDIENTS[line["ingredient"]].is_flour if own is None else own.get("is_flour", False)
+
+
 def _sums(reply: dict[str, Any]) -> dict[str, float]:
     lines = reply["formula"]["lines"] if reply["formula"] else []
-    flour = [line for line in lines if INGREDIENTS[line["ingredient"]].is_flour]
+    flour = [line for line in lines if _is_flour(line)]
     return {
         "scald_flour_g": sum(line["mass"] for line in flour if line["part"] == "scald"),
         "total_flour_g": sum(line["mass"] for line in flour),

@@ -287,8 +287,8 @@ def test_a_dough_names_its_sponge_first_and_a_heading_says_how_long_its_part_tak
         "Hauptteig:\n- Sauerteig\n- Mehlkochstück\n- 740 g Dinkelmehl 630\n- 100 g Butter\n- 20 g Salz"
     )
     assert parts(text) == [
-        ("dough", "rye_flour", 30),  # the starter is of the flour that feeds it
-        ("dough", "water", 30),
+        ("dough", "Sauerteig (Mehl)", 30),
+        ("dough", "Sauerteig (Wasser)", 30),
         ("dough", "rye_flour", 200),
         ("dough", "water", 200),
         ("scald", "spelt_flour", 60),

@@ -160,8 +160,8 @@ def test_a_wash_above_the_heading_of_the_dough_is_no_dough():
 def test_the_starter_in_a_sponge_counts_for_the_share_that_is_used():
     fed = "Rinfresco\n50 g di lievito madre\n50 g di farina\n25 g di acqua\n"
     assert counted(f"{fed}Impasto\n400 g di farina\n100 g di lievito madre\n")[:4] == [
-        ("dough", "plain_flour", 27),
-        ("dough", "water", 13),
+        ("dough", "lievito madre (farina)", 27),
+        ("dough", "lievito madre (acqua)", 13),
         ("dough", "plain_flour", 40),
         ("dough", "water", 20),
     ]  # 100 g of 125 g

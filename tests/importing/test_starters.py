@@ -5,6 +5,9 @@ import pytest
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+from scaldloaf.operations.registry import BY_NAME
+from scaldloaf.operations.wire.formulas import write_composition
+from scaldloaf.reference import INGREDIENTS
 
 LISTS = {
     "en": "500 g bread flour\n280 g whole milk\n10 g salt\n",
@@ -15,6 +18,17 @@ LISTS = {
     "ja": "強力粉 500g\n牛乳 280g\n塩 10g\n",
     "zh-Hant": "高筋麵粉 500g\n鮮奶 280g\n鹽 10g\n",
     "zh-Hans": "高筋面粉 500克\n牛奶 280克\n盐 10克\n",
+}
+
+STARTERS = {
+    "en": "120 g sourdough starter",
+    "de": "120 g Anstellgut",
+    "fr": "120 g de levain",
+    "es": "120 g de masa madre",
+    "it": "120 g di licoli",
+    "ja": "ルヴァン種 120g",
+    "zh-Hant": "天然酵種 120g",
+    "zh-Hans": "天然酵种 120克",
 }
 
 
@@ -29,6 +43,17 @@ def starter(language, line, **more):
         for each in reply_to(LISTS[language] + line, **more)["lines"]
         if each["line"] == 4 and each["in_formula"]
     ]
+
+
+def composition(language, line, **more):
+    """That of the flour of a starter, as it is in the formula."""
+    lines = reply_to(LISTS[language] + line, **more)["formula"]["lines"]
+    return next(each["composition"] for each in lines if each.get("composition", {}).get("is_flour"))
+
+
+def composition_of(flour):
+    """That of a flour, of which no scald is made."""
+    return {**write_composition(INGREDIENTS[flour]), "stays_in_dough": True}
 
 
 def grams(language, line, **more):
@@ -107,14 +132,44 @@ def test_what_the_line_says_of_its_water_counts_and_is_not_asked_for(language, l
     ],
 )
 def test_the_flour_of_a_starter_is_the_kind_that_is_named(language, line, flour):
-    assert starter(language, line)[0][::2] == (flour, ["starter_hydration"])
+    assert starter(language, line)[0][2] == ["starter_hydration"]
+    assert composition(language, line) == composition_of(flour)
 
 
 def test_the_flour_of_a_starter_is_the_recipes_or_the_callers():
     line = "100 g sourdough starter"
     asked = ["starter_hydration", "starter_flour"]
-    assert starter("en", line)[0] == ("bread_flour", 50, asked)
-    assert starter("en", line, flour="plain_flour")[0] == ("plain_flour", 50, asked[:1])
+    assert starter("en", line)[0][1:] == (50, asked)
+    assert composition("en", line) == composition_of("bread_flour")
+    assert starter("en", line, flour="plain_flour")[0][1:] == (50, asked[:1])
+    assert composition("en", line, flour="plain_flour") == composition_of("plain_flour")
+
+
+@pytest.mark.parametrize("language", LISTS)
+def test_a_list_to_weigh_names_the_starter_and_no_change_of_share_touches_it(language):
+    """What reads as plain flour and water would be baked with them."""
+    formula = reply_to(LISTS[language] + STARTERS[language])["formula"]
+    names = [line["ingredient"] for line in formula["lines"] if "composition" in line]
+    assert len(names) == 2 and all(name not in INGREDIENTS for name in names)
+    request = {"formula": formula, "scalded_share_percent": 20, "scald_liquids": ["whole_milk"]}
+    moved = perform(BY_NAME["hydration-correction"], {**request, "scald_liquid_ratio": 1})
+    percents = [
+        {line["ingredient"]: (line["percent"], line["part"]) for line in lines if line["ingredient"] in names}
+        for lines in (formula["lines"], moved["formula"]["lines"])
+    ]
+    assert percents[0] == {
+        name: (pytest.approx(percent), part) for name, (percent, part) in percents[1].items()
+    }
+
+
+def test_the_water_of_a_starter_is_not_offered_for_a_scald():
+    formula = reply_to(LISTS["en"] + STARTERS["en"])["formula"]
+    with pytest.raises(InputFault) as refused:
+        perform(
+            BY_NAME["hydration-correction"],
+            {"formula": formula, "scalded_share_percent": 20, "scald_liquid_ratio": 5},
+        )
+    assert "starter" not in " ".join(fault.detail for fault in refused.value.faults)
 
 
 def test_one_answer_is_for_all_starters_whose_line_does_not_say_it():

@@ -6,7 +6,7 @@ import { numberField } from "../ui/fields.js";
 const PARTS = ["water_percent", "fat_percent", "protein_percent", "salt_percent", "sucrose_percent", "glucose_percent",
                "fructose_percent", "maltose_percent", "lactose_percent"];
 /** What a tick says of it; nothing is said without one. @type {[string, boolean][]} */
-const FLAGS = [["is_flour", true], ["is_liquid", true], ["is_white_wheat", false]];
+const FLAGS = [["is_flour", true], ["is_liquid", true], ["is_white_wheat", false], ["stays_in_dough", true]];
 
 /** @param {Bench} bench @param {Line} line @returns {Field} */
 export function ownIngredient(bench, line) {

@@ -13,8 +13,8 @@ function liquidChoice(bench) {
   /** @type {Map<string, HTMLInputElement>} */
   let boxes = new Map();          // by liquid
   function refresh() {
-    const liquids = new Set(state.formula.lines.filter((line) => bench.isLiquid(line.ingredient) || line.composition?.is_liquid)
-      .map((line) => line.ingredient));
+    const liquids = new Set(state.formula.lines.filter(({ ingredient, composition }) => (
+      bench.isLiquid(ingredient) || composition?.is_liquid && !composition.stays_in_dough)).map((line) => line.ingredient));
     if ([...liquids].join() !== [...boxes.keys()].join()) {
       boxes = new Map([...liquids].map((liquid) => [liquid, h("input", { type: "checkbox", on: { change: choose } })]));
       room.replaceChildren(...[...boxes].map(([liquid, box]) => h("label", {}, box, h("span", {}, names.label(liquid)))));

@@ -165,12 +165,15 @@ export function doneText({ t, units, locale }) {
   return t("care.core_temperature", { low: showNumber(low, locale, 0), high: figuresOf({ t, units, locale }).text(high, "temperature", 0) });
 }
 
-/** The steps as entered, to the loaf. @param {Bench} bench */
-function methodOf({ t, state, units, ...bench }) {
+/** @param {Work} work */
+const stagesOf = ({ stages }) => JSON.stringify(stages.map(({ name, minutes, temperature }) => [name, minutes, temperature]));
+
+/** The steps as entered, to the loaf; without yeast, no times that were never entered. @param {Bench} bench @param {number} yeast */
+function methodOf({ t, state, units, ...bench }, yeast) {
   const { text } = figuresOf({ t, units, locale: bench.locale });
   const said = (/** @type {Entry} */ value, /** @type {string} */ quantity) =>
     (typeof value === "number" && (value > 0 || quantity !== "minutes") ? text(units().outward(value, quantity), quantity) : "—");
-  const steps = state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
+  const steps = !yeast && stagesOf(state) === stagesOf(bench.pattern) ? [t("weigh.noTimes")] : state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
     name, minutes: said(minutes, "minutes"), temperature: said(temperature, "temperature") }));
   const after = state.plan.after.map(({ name, minutes }) => t("weigh.stage", { name, minutes: said(minutes, "minutes") }));
   return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${doneText({ t, units, locale: bench.locale })}${t("write.end")}`;
@@ -249,7 +252,7 @@ export function weighSection(bench, open) {
     step: "weigh", beside: ["water", "fill"],
     answer: { ...answer, show(...replies) {
       const isNew = answer.show(...replies);
-      setText(method, methodOf(bench));
+      setText(method, methodOf(bench, replies[1].after.instant_yeast_percent));
       if (!isNew) return;
       answer.node.classList.toggle("ounces", bench.units().wire.mass === "oz");
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);

@@ -74,7 +74,7 @@ export function followingLiquid(formula, isLiquid) {
   const lines = filledLines(formula);
   if (lines.some(({ ingredient }) => ingredient === "water")) return undefined;
   const liquids = lines.filter(({ ingredient, composition }) => (composition
-    ? composition.is_liquid && Number(composition.water_percent) > MOSTLY_WATER : isLiquid(ingredient)));
+    ? composition.is_liquid && !composition.stays_in_dough && Number(composition.water_percent) > MOSTLY_WATER : isLiquid(ingredient)));
   const inDough = liquids.filter(({ part }) => part === "dough");
   const most = (inDough.length ? inDough : liquids).sort((one, other) => Number(other.amount) - Number(one.amount));
   return most[0]?.ingredient;

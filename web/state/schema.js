@@ -65,7 +65,8 @@ const fieldsOf = (/** @type {Kinds} */ kinds) => [...new Set(Object.values(kinds
 const COMPOSITION = {
   ...entries("water_percent?", "fat_percent?", "protein_percent?", "salt_percent?", "sucrose_percent?", "glucose_percent?",
              "fructose_percent?", "maltose_percent?", "lactose_percent?"),
-  "is_flour?": "flag", "is_liquid?": "flag", "is_white_wheat?": "flag", "yeast?": ["instant", "active_dry", "compressed"], "allergens?": list("text", 40),
+  "is_flour?": "flag", "is_liquid?": "flag", "is_white_wheat?": "flag", "stays_in_dough?": "flag",
+  "yeast?": ["instant", "active_dry", "compressed"], "allergens?": list("text", 40),
 };
 const LINE = { "key!": "key", "ingredient!": "ingredient", "amount!": "entry", "part!": ["dough", "scald"], "composition?": COMPOSITION };
 const STAGE = { "key!": "key", "name!": "text", "minutes!": "entry", temperature: "entry" };

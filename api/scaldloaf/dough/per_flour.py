@@ -73,6 +73,14 @@ class _Lines(NamedTuple):
     scald_other_water: float
     scald_adjusting: float
 
+    def free_flours(self) -> Amounts:
+        """The flours that a scald may be made with."""
+        return {
+            kind: amount
+            for kind, amount in self.flours.items()
+            if not self.flour_ingredients[kind].stays_in_dough
+        }
+
     @classmethod
     def of(cls, formula: Formula, flour_g: float, adjusting: Ingredient) -> "_Lines":
         """The lines of a formula over its flour, g; adjusting: what takes up the difference."""
@@ -96,7 +104,7 @@ class _Lines(NamedTuple):
             if kind != adjusting_kind:
                 others += amount
                 others_water += water
-            if ingredient.is_liquid:
+            if ingredient.is_liquid and (in_scald or not ingredient.stays_in_dough):
                 liquid_ingredients[kind] = ingredient
                 liquids[kind] = liquids.get(kind, 0.0) + amount
                 if in_scald:
@@ -123,9 +131,9 @@ class _Lines(NamedTuple):
 class PerFlour(NamedTuple):
     """A formula per unit of its flour, with the liquid that adjusts its water.
 
-    mix: the scald's flours as fractions of them; of all flours where the formula has no scalded flour (not
-    mix_is_scalds). evaporation: per scald flour where mix_is_scalds, else per flour. allowed: the liquids
-    that may go into the scald, the preferred ones first.
+    mix: the scald's flours as fractions of them; of all flours that need not stay in the dough where the
+    formula has no scalded flour (not mix_is_scalds). evaporation: per scald flour where mix_is_scalds, else
+    per flour. allowed: the liquids that may go into the scald, the preferred ones first.
     """
 
     formula: Formula
@@ -152,7 +160,7 @@ class PerFlour(NamedTuple):
         _check_adjusting(formula, adjust_with)
         lines = _Lines.of(formula, breakdown.flour_g, adjust_with)
         mix_is_scalds = sum(lines.scald_flours.values()) > NEGLIGIBLE_SHARE
-        flours = lines.scald_flours if mix_is_scalds else lines.flours
+        flours = lines.scald_flours if mix_is_scalds else lines.free_flours() or lines.flours
         whole = sum(flours.values())
         evaporation = formula.scald_evaporation_g / breakdown.flour_g
         if mix_is_scalds:

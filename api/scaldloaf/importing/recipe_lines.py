@@ -168,7 +168,7 @@ def read_lines(
     readings = without_washes(readings, known.steps, reader)
     readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
-    return with_starters(readings, chosen.get("flour"))
+    return with_starters(readings, chosen.get("flour"), words.language)
 
 
 def _of_label(raw: str, line: int) -> Reading:

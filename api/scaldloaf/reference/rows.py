@@ -81,8 +81,9 @@ class Ingredient:
 
     ``yeast`` names the kind of yeast it is, or None. ``is_liquid`` marks what the trade's quick count calls
     liquid (water and milks, whole), ``is_white_wheat`` the flours that the figures for water, volume and
-    sugars are known for; either is None for an own ingredient that does not say. ``density_g_per_cm3`` is for
-    cups and spoons. ``own`` marks an ingredient that the request brings and the catalogue does not have.
+    sugars are known for; either is None for an own ingredient that does not say. ``stays_in_dough`` marks
+    what no scald is made with, such as the flour of a sourdough starter. ``density_g_per_cm3`` is for cups
+    and spoons. ``own`` marks an ingredient that the request brings and the catalogue does not have.
     ``names`` has, by language (a BCP 47 tag), the label and then the other spellings that a recipe may use;
     ``label`` and ``aliases`` are the English ones. ``place`` is where in a source the composition was read;
     a row labelled published has one.
@@ -102,6 +103,7 @@ class Ingredient:
     is_flour: bool = False
     is_liquid: bool | None = False
     is_white_wheat: bool | None = False
+    stays_in_dough: bool = False
     yeast: str | None = None
     allergens: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()

@@ -176,7 +176,7 @@ export default {
     title: "Zusammensetzung je 100 g", hint: "Vom Etikett abschreiben. Leeres zählt als 0.", water_percent: "Wasser",
     sucrose_percent: "Saccharose", glucose_percent: "Glukose", fructose_percent: "Fruktose", maltose_percent: "Maltose",
     lactose_percent: "Laktose", fat_percent: "Fett", protein_percent: "Eiweiß", salt_percent: "Salz",
-    is_flour: "Zählt als Mehl", is_liquid: "Zählt als Flüssigkeit", is_white_wheat: "Kein weißes Weizenmehl",
+    is_flour: "Zählt als Mehl", is_liquid: "Zählt als Flüssigkeit", is_white_wheat: "Kein weißes Weizenmehl", stays_in_dough: "Nicht fürs Brühstück",
   },
   import: {
     options: "Tassen, Eier, Dezimalkomma",

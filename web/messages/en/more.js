@@ -177,7 +177,7 @@ export default {
     title: "Composition per 100 g", hint: "Copy it from the label. Blanks count as 0.", water_percent: "Water",
     sucrose_percent: "Sucrose", glucose_percent: "Glucose", fructose_percent: "Fructose", maltose_percent: "Maltose",
     lactose_percent: "Lactose", fat_percent: "Fat", protein_percent: "Protein", salt_percent: "Salt",
-    is_flour: "Counts as flour", is_liquid: "Counts as liquid", is_white_wheat: "Not white wheat flour",
+    is_flour: "Counts as flour", is_liquid: "Counts as liquid", is_white_wheat: "Not white wheat flour", stays_in_dough: "Not for the scald",
   },
   import: {
     options: "Cups, eggs, decimal comma",

@@ -175,7 +175,7 @@ export default {
     title: "100gあたりの成分", hint: "表示から写してください。空欄は0とします。", water_percent: "水分",
     sucrose_percent: "ショ糖", glucose_percent: "ぶどう糖", fructose_percent: "果糖", maltose_percent: "麦芽糖",
     lactose_percent: "乳糖", fat_percent: "脂質", protein_percent: "たんぱく質", salt_percent: "食塩相当量",
-    is_flour: "粉として数える", is_liquid: "水分として数える", is_white_wheat: "白い小麦粉ではない",
+    is_flour: "粉として数える", is_liquid: "水分として数える", is_white_wheat: "白い小麦粉ではない", stays_in_dough: "湯種に使わない",
   },
   import: {
     options: "カップ・卵・小数点",

@@ -176,7 +176,7 @@ export default {
     title: "每100g成分", hint: "照包装上的营养成分表填。空白按0计。", water_percent: "水分",
     sucrose_percent: "蔗糖", glucose_percent: "葡萄糖", fructose_percent: "果糖", maltose_percent: "麦芽糖",
     lactose_percent: "乳糖", fat_percent: "脂肪", protein_percent: "蛋白质", salt_percent: "盐",
-    is_flour: "算作面粉", is_liquid: "算作液体", is_white_wheat: "不是白面粉",
+    is_flour: "算作面粉", is_liquid: "算作液体", is_white_wheat: "不是白面粉", stays_in_dough: "不用于汤种",
   },
   import: {
     options: "量杯、鸡蛋、小数点",

@@ -176,7 +176,7 @@ export default {
     title: "每 100 g 成分", hint: "照包裝上的營養標示填。空白視為 0。", water_percent: "水分",
     sucrose_percent: "蔗糖", glucose_percent: "葡萄糖", fructose_percent: "果糖", maltose_percent: "麥芽糖",
     lactose_percent: "乳糖", fat_percent: "脂肪", protein_percent: "蛋白質", salt_percent: "鹽",
-    is_flour: "算作麵粉", is_liquid: "算作液體", is_white_wheat: "不是白麵粉",
+    is_flour: "算作麵粉", is_liquid: "算作液體", is_white_wheat: "不是白麵粉", stays_in_dough: "不用於湯種",
   },
   import: {
     options: "量杯、雞蛋、小數點",

@@ -1,6 +1,11 @@
-"""Sourdough starters as what they are made of: flour, and water by how wet they are."""
+"""Sourdough starters as what they are made of: flour, and water by how wet they are.
 
-from collections.abc import Sequence
+Both are ingredients of the request's own, named for the starter: a list to weigh must not read as if plain
+flour and water would do, and neither moves into a scald nor takes up the water of a correction.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.formula import DOUGH
@@ -8,12 +13,13 @@ from scaldloaf.importing.line.sponges import heads_a_sponge
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading, Starter
 from scaldloaf.importing.whole.contents import listed
 from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, SOURDOUGH, Doubt
+from scaldloaf.importing.words.vocabulary import STARTER_PARTS
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
 WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
 
 
-def with_starters(readings: list[Reading], flour: str | None) -> list[Reading]:
+def with_starters(readings: list[Reading], flour: str | None, language: str) -> list[Reading]:
     """The readings; a starter that no other lines list as its flour and its water.
 
     Only in a recipe that has flour besides, and only in the dough: a starter does not live through a scald.
@@ -22,6 +28,7 @@ def with_starters(readings: list[Reading], flour: str | None) -> list[Reading]:
     Parameters
         readings : list[Reading]  settled
         flour : str | None  what plain flour is, as the caller says
+        language : str  of the recipe
     Returns
         list[Reading]
     """
@@ -38,7 +45,7 @@ def with_starters(readings: list[Reading], flour: str | None) -> list[Reading]:
         fed = [each for each in readings if each.section == reading.section]
         own = _main_flour(fed) if heads_a_sponge(reading.section) else None
         plain = INGREDIENTS[flour] if flour else own or main
-        found += _parts_of(reading, reading.starter, plain, flour is not None)
+        found += _parts_of(reading, reading.starter, plain, flour is not None, STARTER_PARTS[language])
     return found
 
 
@@ -61,7 +68,18 @@ def _main_flour(readings: Sequence[Reading]) -> Ingredient | None:
     return INGREDIENTS[max(grams, key=lambda name: (name in WHITE, grams[name]))]
 
 
-def _parts_of(reading: Reading, starter: Starter | None, plain: Ingredient, is_said: bool) -> list[Reading]:
+def _named(ingredient: Ingredient, name: str) -> Ingredient:
+    """An ingredient as part of a starter: of the same composition, under a name of its own."""
+    return replace(ingredient, name=name, label=name, aliases=(), names={}, stays_in_dough=True, own=True)
+
+
+def _parts_of(
+    reading: Reading,
+    starter: Starter | None,
+    plain: Ingredient,
+    is_said: bool,
+    names: Mapping[str, str],
+) -> list[Reading]:
     """The flour and the water of a starter.
 
     Parameters
@@ -69,6 +87,7 @@ def _parts_of(reading: Reading, starter: Starter | None, plain: Ingredient, is_s
         starter : Starter | None  what it says
         plain : Ingredient  the flour of a starter whose line names none
         is_said : bool  whether the caller says so
+        names : Mapping[str, str]  of its ``flour`` and its ``water``
     Returns
         list[Reading]
     """
@@ -90,14 +109,14 @@ def _parts_of(reading: Reading, starter: Starter | None, plain: Ingredient, is_s
     whole = f"{mass.best:.6g} g of starter"
     return [
         base._replace(
-            ingredient=flour,
+            ingredient=_named(flour, names["flour"]),
             mass=dry,
             doubts=of_flour,
             read_as=f"{flour.label} in {whole}",
             expression=f"{mass.best:.6g} g ÷ (1 + {hydration.best:.6g} ÷ 100)",
         ),
         base._replace(
-            ingredient=water,
+            ingredient=_named(water, names["water"]),
             mass=wet,
             doubts=doubts,
             read_as=f"{water.label} in {whole}",

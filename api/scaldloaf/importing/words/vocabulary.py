@@ -378,6 +378,10 @@ STARTERS, DRIED = (
 LIQUID_STARTER, STIFF_STARTER, NO_FLOUR, HYDRATION, DOUGH_YIELD = (
     tuple(_all("starter", key)) for key in ("liquid", "stiff", "no_flour", "hydration", "dough_yield")
 )
+# What a recipe of each language calls the flour and the water of a starter.
+STARTER_PARTS: dict[str, dict[str, str]] = {
+    language: dict(words["starter"]["parts"]) for language, words in _WORDS.items()
+}
 STARTER_FLOURS = {
     name: tuple(
         word for words in _WORDS.values() for word in words.get("starter", {}).get("flours", {}).get(name, ())

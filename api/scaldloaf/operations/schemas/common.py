@@ -74,6 +74,10 @@ class Composition(Closed):
         "For a flour: whether it is white wheat flour, for which water, volume and sugars are known. "
         "Default: yes, and a note asks."
     )
+    stays_in_dough = Flag(
+        "No scald is made with it, such as the flour and the water of a sourdough starter.",
+        load_default=False,
+    )
     yeast = Choice("What kind of yeast it is, if it is one.", *YEAST_KINDS)
     allergens = Items(Text("An allergen, e.g. milk.", 40), "Allergens it contains.", 0, 20)
 

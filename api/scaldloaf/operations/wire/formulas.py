@@ -251,6 +251,8 @@ def write_composition(ingredient: Ingredient) -> Wire:
         written["is_liquid"] = ingredient.is_liquid
     if ingredient.is_flour and ingredient.is_white_wheat is not None:
         written["is_white_wheat"] = ingredient.is_white_wheat
+    if ingredient.stays_in_dough:
+        written["stays_in_dough"] = True
     if ingredient.yeast:
         written["yeast"] = ingredient.yeast
     if ingredient.allergens:
