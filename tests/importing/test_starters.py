@@ -162,6 +162,18 @@ def test_a_list_to_weigh_names_the_starter_and_no_change_of_share_touches_it(lan
     }
 
 
+@pytest.mark.parametrize("language", LISTS)
+def test_what_is_written_of_a_starter_is_read_back(language):
+    formula = reply_to(LISTS[language] + STARTERS[language], starter_hydration_percent=50)["formula"]
+    request = {"formula": formula, "format": "text", "language": language if len(language) > 2 else "en"}
+    text = perform(BY_NAME["recipe-export"], request)["text"]
+    before, after = (
+        [(line["ingredient"], round(line["mass"], 6)) for line in each["lines"]]
+        for each in (formula, reply_to(text)["formula"])
+    )
+    assert before[-2:] == after[-2:] and len(before) == len(after)
+
+
 def test_the_water_of_a_starter_is_not_offered_for_a_scald():
     formula = reply_to(LISTS["en"] + STARTERS["en"])["formula"]
     with pytest.raises(InputFault) as refused:

@@ -45,6 +45,9 @@ def with_starters(readings: list[Reading], flour: str | None, language: str) -> 
         fed = [each for each in readings if each.section == reading.section]
         own = _main_flour(fed) if heads_a_sponge(reading.section) else None
         plain = INGREDIENTS[flour] if flour else own or main
+        if part := _part_in(reading.text):
+            found.append(_part_of(reading, part, plain))
+            continue
         found += _parts_of(reading, reading.starter, plain, flour is not None, STARTER_PARTS[language])
     return found
 
@@ -66,6 +69,47 @@ def _main_flour(readings: Sequence[Reading]) -> Ingredient | None:
     if not grams:
         return None
     return INGREDIENTS[max(grams, key=lambda name: (name in WHITE, grams[name]))]
+
+
+def _part_in(text: str) -> tuple[str, str] | None:
+    """Which part of a starter a line names, and how, where it names one: we write such lines ourselves."""
+    folded = text.casefold()
+    return next(
+        (
+            (part, name)
+            for names in STARTER_PARTS.values()
+            for part, name in names.items()
+            if name.casefold() in folded
+        ),
+        None,
+    )
+
+
+def _part_of(reading: Reading, part: tuple[str, str], plain: Ingredient) -> Reading:
+    """The flour or the water of a starter, from a line that names it.
+
+    Parameters
+        reading : Reading  of the line
+        part : tuple[str, str]  ``flour`` or ``water``, and its name
+        plain : Ingredient  the flour of a starter whose line names none
+    Returns
+        Reading
+    """
+    which, name = part
+    starter = reading.starter
+    row = INGREDIENTS["water"] if which == "water" else starter and starter.flour or plain
+    doubts = tuple(doubt for doubt in reading.doubts if doubt.code != SOURDOUGH)
+    if which == "flour" and not (starter and starter.flour):
+        doubts += (Doubt.of(LIKELY, "starter_flour", name=row.label),)
+    return reading._replace(
+        ingredient=_named(row, name),
+        mass=starter and starter.mass,
+        doubts=doubts,
+        alternatives=(),
+        weighed=None,
+        bare=None,
+        read_as=f"{row.label} of a starter",
+    )
 
 
 def _named(ingredient: Ingredient, name: str) -> Ingredient:
