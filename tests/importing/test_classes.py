@@ -777,3 +777,59 @@ def test_a_list_of_all_is_not_counted_twice_beside_its_dough_and_crumble(read_al
     flour = [each for each in readings if each.ingredient and each.ingredient.is_flour]
     assert [(each.grams, each.part) for each in flour] == [(500, "aside"), (400, "dough"), (100, "aside")]
     assert flour[0].sure == "likely"
+
+
+# A list inside another, and eggs that the method parts
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "- Tangzhong:\n  - 22 g flour\n  - 110 g water\n- 300 g bread flour\n- 5 g salt\n- 4 g yeast",
+        "• Für das Kochstück:\n    • 22 g Mehl\n    • 110 g Wasser\n• 300 g Mehl\n• 5 g Salz\n• 4 g Hefe",
+        "- 湯種\n  - 強力粉 22g\n  - 水 110g\n- 強力粉 300g\n- 塩 5g\n- イースト 4g",
+    ],
+)
+def test_what_is_as_deep_as_the_heading_of_a_nested_list_is_none_of_it(text):
+    reply = answer(text)
+    assert [part for part, _, _ in parts(reply)] == ["scald"] * 2 + ["dough"] * 3
+    assert {line["section_sure"] for line in reply["lines"]} == {"sure"}
+
+
+def test_one_line_that_is_less_deep_ends_no_nested_list():
+    text = (
+        "- Tangzhong:\n  - 22 g flour\n  - 60 g water\n- 50 g milk\n- Dough:\n  - 300 g flour\n  - 5 g salt"
+    )
+    assert [part for part, _, _ in parts(answer(text))][:3] == ["scald"] * 3
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "320 g flour\n2 eggs\n\nMethod:\nMix the flour with 1 egg. Knead.\nBrush with beaten egg.",
+        "320 g Mehl\n2 Eier\n\nZubereitung:\nMehl und 1 Ei verkneten.\nMit dem zweiten Ei bestreichen.",
+        "320 g de farine\n2 oeufs\n\nPréparation:\nMélanger la farine et 1 oeuf.\nDorer avec l'oeuf battu.",
+        "320 g de harina\n2 huevos\n\nPreparación:\nMezclar la harina y 1 huevo.\nPintar con huevo batido.",
+        "320 g di farina\n2 uova\n\nProcedimento:\nImpastare la farina e 1 uovo.\nSpennellare con l'uovo.",
+        "強力粉 320g\n卵 2個\n\n作り方:\n強力粉に卵1個を混ぜてこねる。\n溶き卵を塗って焼く。",
+        "高筋面粉 320克\n鸡蛋 2个\n\n做法:\n面粉加1个鸡蛋揉成面团。\n表面刷蛋液。",
+        "高筋麵粉 320克\n雞蛋 2顆\n\n作法:\n麵粉加雞蛋1顆揉成麵團。\n表面刷蛋液。",
+    ],
+)
+def test_the_egg_that_the_method_brushes_on_is_not_in_the_dough_but_never_for_sure(text):
+    (egg,) = [line for line in answer(text)["lines"] if line["ingredient"] == "whole_egg"]
+    assert egg["mass"]["best"] == 50 and egg["sure"] != "sure"
+    assert "part_not_dough" in [doubt["code"] for doubt in egg["doubts"]]
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        "Mix the flour with the eggs, 1 egg at a time. Brush with egg.",
+        "Mix the flour with 1 egg and 1 egg yolk. Brush with egg.",
+        "Mix the flour with 1 egg. Knead and bake.",
+    ],
+)
+def test_eggs_are_not_parted_where_the_method_does_not_say_so(steps):
+    reply = answer(f"320 g flour\n2 eggs\n5 g salt\n\nMethod:\n{steps}")
+    assert [grams for _, name, grams in parts(reply) if name == "whole_egg"] == [100]

@@ -566,3 +566,33 @@ def test_cinnamon_beside_the_sugar_behind_a_dough_is_never_surely_of_it():
 @pytest.mark.parametrize("line", ["塩 5/10g", "強力粉 250/375g", "高筋麵粉 280克+20克(湯種)"])
 def test_amounts_for_two_loaves_or_with_the_scald_are_never_sure(line):
     assert not any(sure for _, _, _, sure in lines(f"{line}\n水 180g\nイースト 3g")[:1])
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "高筋面粉280g、牛奶170g、酵母3g、黄油22g一起混合揉面",
+        "高筋麵粉280g、鮮奶170g、酵母3g、奶油22g攪拌成糰",
+        "強力粉280g、牛乳170g、イースト3g、バター22gを混ぜてこねる",
+    ],
+)
+def test_what_is_done_behind_the_last_amount_takes_nothing_from_its_ingredient(line):
+    assert [(name, grams) for _, name, grams, _ in lines(line)][2:] == [("instant_yeast", 3), ("butter", 22)]
+    assert lines(line)[3][3]  # for sure
+
+
+@pytest.mark.parametrize(
+    "line", ["高筋面粉280g、牛奶170g、盐3g、全蛋液20g刷表面", "強力粉280g、牛乳170g、塩3g、卵20gを表面に塗る"]
+)
+def test_what_the_last_amount_of_a_run_is_for_concerns_it_alone(line):
+    assert parts(line)[1:] == [("dough", "whole_milk"), ("dough", "salt"), ("aside", "whole_egg")]
+    assert not lines(line)[-1][3]
+
+
+def test_how_many_pieces_it_makes_is_no_ingredient_above_a_heading():
+    assert (
+        parts(f"10個分(直径12cm)\n<パン生地>\n{DOUGH_JA}充填:\nバター 80g\n砂糖 20g")[0][1] == "bread_flour"
+    )
+    assert [part for part, _ in parts(f"{DOUGH_JA}充填:\nバター 80g\n砂糖 20g")] == ["dough"] * 6 + [
+        "aside"
+    ] * 2

@@ -302,7 +302,7 @@ def _read_tokens(
     if bare := inside_parentheses(tokens, reader):
         tokens, blank = bare, blank._replace(doubts=(*blank.doubts, Doubt.of(LIKELY, "optional")))
     items = read_items(tokens, reader.marks, faults)
-    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items):
+    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items, reader):
         return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts

@@ -32,6 +32,7 @@ from scaldloaf.importing.layouts.list_marks import (
     without_page_lines,
     without_parentheses,
 )
+from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
@@ -143,11 +144,17 @@ def read_lines(
     reader.is_bulleted, heads_list = _are_bulleted(whole), _next_heads_a_list(plain)
     of_label = label_lines(plain)
     headed = last_scald_heading(whole, plain, listed)
+    nested = {each.end: each.heading for each in nested_in(lines)}
+    opened = dict.fromkeys(nested.values(), reader.opened())
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
         if at in of_label:
             readings.append(_of_label(raw, at + 1))
             continue
+        if at in nested:
+            reader.open_again(*opened[nested[at]])
+        if at in opened:
+            opened[at] = reader.opened()
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
         reader.scald_is_ahead = at < headed

@@ -337,8 +337,13 @@ def inside_parentheses(tokens: Sequence[Token], reader: Reader) -> list[Token]:
     return inside if weighs(read_items(inside, reader.marks, [])) else []
 
 
-def is_yield(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
-    """Whether a line says how much is made: ``For 1 loaf of 700 g``, ``2 loaves, 450 g each``."""
+def is_yield(tokens: Sequence[Token], items: Sequence[Item], reader: Reader) -> bool:
+    """Whether a line says how much is made: ``For 1 loaf of 700 g``, ``2 loaves, 450 g each``.
+
+    Above the list a number of pieces says so alone: ``8 Stück (10 cm)``.
+    """
+    if not reader.has_listed and _only_counts(items):
+        return True
     kinds = {item.kind for item in items if isinstance(item, Measure)}
     words = [heading_words(token.text) for token in tokens if token.kind == "w"]
     if MASS not in kinds or not words or not (COUNT in kinds or words[0] in FOR | INFO):
@@ -349,6 +354,13 @@ def is_yield(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
         if unit_of_word(word) is None and word not in _BESIDE_YIELD and plain_word(word) not in PLAIN
     ]
     return bool(left) and sections.title_of(left) == (DOUGH, True)
+
+
+def _only_counts(items: Sequence[Item]) -> bool:
+    """Whether a line counts pieces and names nothing, but in parentheses: ``8個分(直径14cm)``."""
+    if not items or not isinstance(items[0], Measure) or items[0].kind != PIECE:
+        return False
+    return all(isinstance(item, Group) and not weighs(item.items) for item in items[1:])
 
 
 def weighs(items: Sequence[Item]) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
-from scaldloaf.importing.line.set_aside import says_what_for, without_original
+from scaldloaf.importing.line.set_aside import says_what_for, without_original, without_what_is_done
 from scaldloaf.importing.line.unmeasured import is_amount, is_prose, names_alone, names_before_one
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import Reader
@@ -23,6 +23,7 @@ from scaldloaf.importing.words.vocabulary import (
     REMARK,
     SPONGE,
     STICK,
+    VOLUME,
     is_spaceless,
 )
 
@@ -37,7 +38,7 @@ _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada")
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    items = without_original(items)
+    items = without_what_is_done(without_original(items))
     if shared := _sharing(items, reader):
         return shared
     chunks: list[list[Item]] = [[]]
@@ -109,9 +110,19 @@ def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
     start = next((at for at in range(len(chunk)) if is_amount(chunk, at)), 0)
     return any(
         reader.names.named_as_spelt(phrase).ingredient
-        for items in ((chunk, chunk[start:]) if start and len(bare_words(chunk[start:])) else (chunk,))
+        for items in _named_parts(chunk, start)
         for phrase in phrases_of(without_units(items))
     )
+
+
+def _named_parts(chunk: Sequence[Item], start: int) -> list[Sequence[Item]]:
+    """What of a piece may be its name: all, what is from its amount on; without spaces, what is before."""
+    if not start or not bare_words(chunk[start:]):
+        return [chunk]
+    amount = chunk[start]
+    is_before = isinstance(amount, Measure) and amount.kind in (MASS, VOLUME)
+    is_before = is_before and is_spaceless("".join(bare_words(chunk[:start])))
+    return [chunk, chunk[start:], chunk[:start]] if is_before else [chunk, chunk[start:]]
 
 
 def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:

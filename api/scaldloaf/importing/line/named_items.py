@@ -14,12 +14,15 @@ from scaldloaf.importing.words.sections import SCALD_WORDS, title_of
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
     CHOOSE,
+    COOKED,
     COUNT,
     EGG_SIZES,
+    FILLED,
     MASS,
     NOT_OURS,
     OUTSIDE,
     PACKET,
+    STEPS,
     TOTALS,
     VOLUME,
     heading_words,
@@ -52,6 +55,7 @@ _EQUALS = frozenset(("is", "are", "equals", "ist", "sind", "entspricht", "entspr
 _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "slightly", "equal"))
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
+_DONE = tuple(filter(is_spaceless, {*STEPS, *FILLED, *COOKED}))
 _UNKNOWN = (*NOT_KNOWN, "another_thing")
 _LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
@@ -86,7 +90,7 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             return kind
         unknown = [doubt for doubt in best.doubts if doubt.code in _UNKNOWN and at and len(phrases[0]) > 1]
         return named._replace(doubts=(*named.doubts, *map(_unsure, unknown[:1], (named,))))
-    return _kind_inside(items, best, names) or _of_a_place(best, proper) or best
+    return _kind_inside(items, best, names) or _of_a_place(best, proper) or _before_step(items, best, names)
 
 
 def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named | None:
@@ -131,6 +135,19 @@ def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:
     return Named(
         thing, (Doubt.of(UNSURE, "unknown_words", words=words, name=thing.label),), named.alternatives[1:]
     )
+
+
+def _before_step(items: Sequence[Item], named: Named, names: Names) -> Named:
+    """A name before its amount, where what is behind says what is done: ``水100g煮成糊``; else as named."""
+    at = next((at for at, item in enumerate(items) if isinstance(item, Measure)), 0)
+    behind = "".join(bare_words(items[at:]))
+    if not any(doubt.code == "another_thing" for doubt in named.doubts) or not is_spaceless(behind):
+        return named
+    own = names.named_as_spelt(bare_words(items[:at]))
+    if own.ingredient is None or not any(map(behind.__contains__, _DONE)):
+        return named
+    doubt = Doubt.of(UNSURE, "unknown_words", words=f"“{behind}”", name=own.ingredient.label)
+    return own._replace(doubts=(*own.doubts, doubt))
 
 
 def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:

@@ -9,16 +9,23 @@ from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import (
     ADD,
+    BOILING,
+    COOKED,
     COUNT,
+    FILLED,
     FILLING,
     HALF,
+    KNEADED,
     MASS,
     OF_WHICH,
     OUTSIDE,
     PIECE,
+    REMARK,
     STEPS,
     VOLUME,
+    WASH,
     Unit,
+    is_spaceless,
     plain_word,
 )
 
@@ -32,6 +39,9 @@ _NEXT = ADD | {"then"}
 _DASHES = ("-", "–", "—")
 _DONE_NEXT = STEPS | {"cool", "beat", "set", "leave", "let"}
 _LEAST_WITH_STEP = 4  # items: an amount, a name, “and”, a verb
+_MOST_DONE = 6  # words behind the last amount
+_DONE_SPACELESS = tuple(filter(is_spaceless, {*STEPS, *KNEADED}))
+_DONE_FOR = tuple(filter(is_spaceless, {*COOKED, *BOILING, *FILLED, *WASH}))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
@@ -256,6 +266,27 @@ def without_step(items: list[Item]) -> list[Item]:
         if type(item) is str and item in _NEXT and type(after) is str and plain_word(after) in _DONE_NEXT:
             return items[:at]
     return items
+
+
+def without_what_is_done(items: list[Item]) -> list[Item]:
+    """Without what is done with all of a line, behind its last amount: ``酵母3g、黄油25g混合揉面``.
+
+    In scripts without spaces, where nothing parts the two; not where it says what the amount is for.
+    """
+    last = next((at for at in range(len(items) - 1, 0, -1) if isinstance(items[at], Measure)), 0)
+    if not last:
+        return items
+    measure, tail = items[last], items[last + 1 :]
+    said = "".join(map(str, tail))
+    if not isinstance(measure, Measure) or measure.kind == REMARK or type(items[last - 1]) is not str:
+        return items
+    if len(tail) > _MOST_DONE or not all(type(item) is str for item in tail) or not is_spaceless(said):
+        return items
+    if not any(map(said.__contains__, _DONE_SPACELESS)) or any(map(said.__contains__, _DONE_FOR)):
+        return items
+    framed = f" {said} "
+    is_for = sections.ASIDE_WORDS.found_in(framed) or sections.SCALD_WORDS.found_in(framed)
+    return items if is_for else items[: last + 1]
 
 
 def without_original(items: list[Item]) -> list[Item]:

@@ -58,7 +58,8 @@ def amounts_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -
         return []
     reader.tokens_left -= len(tokens)
     items = read_items(tokens, reader.marks, [])
-    return list(_with_taken(_clauses(items, _has_amounts_behind(items, sentence, reader), kinds), reader))
+    is_behind = is_spaceless(sentence) and _has_amounts_behind(items, kinds, reader)
+    return list(_with_taken(_clauses(items, is_behind, kinds), reader))
 
 
 def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
@@ -78,12 +79,10 @@ def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     return named, other
 
 
-def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) -> bool:
+def _has_amounts_behind(items: Sequence[Item], kinds: Sequence[str], reader: Reader) -> bool:
     """Whether amounts follow their names, as they mostly do in scripts without spaces: ``強力粉20g``."""
-    if not is_spaceless(sentence):
-        return False
     for before, item, behind in zip(["", *items], items, [*items[1:], ""], strict=False):
-        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
+        if isinstance(item, Measure) and item.kind in kinds:
             names = [
                 type(word) is str and bool(_ingredients([str(word)], reader)) for word in (before, behind)
             ]

@@ -1,5 +1,6 @@
 """One amount of the list that the method shares out: some of it in the dough, some in a filling or on top."""
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -7,16 +8,30 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.method.crust_sentences import washes
 from scaldloaf.importing.method.said_amounts import IN_STEPS, all_named_in
 from scaldloaf.importing.quantities.readings import Reader, Reading, in_part
+from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import COUNT, FILLED, KNEADED, REMAINING, heading_words, plain_word
+from scaldloaf.importing.words.vocabulary import (
+    COUNT,
+    FILLED,
+    KNEADED,
+    PIECE,
+    REMAINING,
+    heading_words,
+    plain_word,
+)
 
 LEAST_SHARE, MOST_SHARE = 0.02, 0.98  # of the amount, that is not in the dough
 SAME_WITHIN = 0.03
 LEAST_UNSAID, MOST_UNSAID = 0.1, 0.6  # where no step says how much of it is mixed in
 _WEIGHED_OUT = frozenset(("sucrose", "brown_sugar", "butter", "salted_butter", "margarine", "whole_egg"))
 _PARTED = ("part_not_dough", "rest_not_dough")
+_ONE_BY_ONE = re.compile(  # 1 egg at a time
+    r"(?i)at a time|one by one|nach dem anderen|alla volta|à la fois|un par un|a la vez|ずつ|逐"
+)
+_PARTS_OF_EGG = frozenset(("egg_yolk", "egg_white"))
+_EGG, _EGG_IN_HAN = "whole_egg", re.compile("[卵蛋]")
 _SPLIT = Doubt.of(UNSURE, "part_not_dough")
-_KINDS = (*IN_STEPS, COUNT)
+_KINDS = (*IN_STEPS, COUNT, PIECE)
 _LEFT = REMAINING - {"resto", "reste", "rest"}  # beside a name, not before it
 _SHARED = frozenset(
     ("sucrose", "brown_sugar", "butter", "salted_butter", "margarine", "whole_milk", "semi_skimmed_milk")
@@ -41,9 +56,14 @@ def with_shares(readings: list[Reading], sentences: Sequence[str], reader: Reade
     taken = {name: grams for name, grams in _said_in(outside, reader).items() if name in places}
     taken |= {name: 0.0 for name in _left_over_in(outside, reader) if name in places}
     taken |= {name: 0.0 for name, at in places.items() if name not in taken and _is_split(readings[at])}
+    if _EGG in places and _EGG not in taken and _brush_with_egg(readings, outside, reader):
+        taken[_EGG] = 0.0
     if not taken:
         return readings
-    mixed = _said_in([each for each in sentences if each not in outside], reader)
+    inside = [each for each in sentences if each not in outside and not _ONE_BY_ONE.search(each)]
+    mixed = _said_in(inside, reader)
+    if taken.get(_EGG) == 0 and not _PARTS_OF_EGG.isdisjoint(mixed):
+        del taken[_EGG]  # one whole egg and the yolk of the other
     found = list(readings)
     for name, grams in taken.items():
         found[places[name]] = _shared(readings[places[name]], grams, mixed.get(name, 0.0))
@@ -68,6 +88,21 @@ def _lone_places(readings: Sequence[Reading]) -> dict[str, int]:
 def _is_split(reading: Reading) -> bool:
     """Whether a line only says that its amount is shared out: ``100 g (80 + 20)``."""
     return _SPLIT in reading.doubts
+
+
+def _brush_with_egg(readings: Sequence[Reading], outside: Sequence[str], reader: Reader) -> bool:
+    """Whether a sentence, or a line beside its own amount, speaks of egg on the crust: ``egg wash``."""
+    beside = [each.text for each in readings if _says_aside(each.text)]
+    return any(
+        _EGG_IN_HAN.search(said) or any(each.ingredient.name == _EGG for each in all_named_in(said, reader))
+        for said in (*outside, *beside)
+    )
+
+
+def _says_aside(line: str) -> bool:
+    """Whether a line, or what of it is in Latin letters, says what is done outside the dough."""
+    latin = line.encode("ascii", "ignore").decode()
+    return any(sections.ASIDE_WORDS.found_in(sections.framed(said)) for said in (line, latin))
 
 
 def _is_filled(sentence: str) -> bool:

@@ -136,6 +136,14 @@ class Reader:
         self.part, self.part_doubts, self.prefix = part, doubts, prefix
         self.has_scald = self.has_scald or part == SCALD
 
+    def opened(self) -> tuple[str, tuple[Doubt, ...], str, bool]:
+        """What is open, to be opened again behind a list that is nested in its own."""
+        return self.part, self.part_doubts, self.section, self.is_known
+
+    def open_again(self, part: str, doubts: tuple[Doubt, ...], section: str, is_known: bool) -> None:
+        """Open what was open before a nested list."""
+        self.open(part, *doubts, section=section, is_known=is_known)
+
     def go_on(self) -> None:
         """A line without a prefix after lines that had one: their part continues, or was theirs alone."""
         if not self.prefix:
