@@ -814,12 +814,36 @@ def test_one_line_that_is_less_deep_ends_no_nested_list():
         "強力粉 320g\n卵 2個\n\n作り方:\n強力粉に卵1個を混ぜてこねる。\n溶き卵を塗って焼く。",
         "高筋面粉 320克\n鸡蛋 2个\n\n做法:\n面粉加1个鸡蛋揉成面团。\n表面刷蛋液。",
         "高筋麵粉 320克\n雞蛋 2顆\n\n作法:\n麵粉加雞蛋1顆揉成麵團。\n表面刷蛋液。",
+        "320 g flour\n2 eggs\n\nMethod:\nMix all but one egg to a dough.\nBrush with the other egg.",
+        "320 g Mehl\n2 Eier\n\nZubereitung:\nMehl und ein Ei verkneten.\nMit dem zweiten Ei bestreichen.",
+        "320 g de farine\n2 oeufs\n\nPréparation:\nMélanger la farine et un oeuf.\nDorer avec l'autre oeuf.",
+        "320 g de harina\n2 huevos\n\nPreparación:\nMezclar la harina y un huevo.\nPintar con el otro huevo.",
+        "320 g di farina\n2 uova\n\nProcedimento:\nImpastare con un uovo.\nSpennellare con l'altro uovo.",
     ],
 )
 def test_the_egg_that_the_method_brushes_on_is_not_in_the_dough_but_never_for_sure(text):
     (egg,) = [line for line in answer(text)["lines"] if line["ingredient"] == "whole_egg"]
     assert egg["mass"]["best"] == 50 and egg["sure"] != "sure"
     assert "part_not_dough" in [doubt["code"] for doubt in egg["doubts"]]
+
+
+@pytest.mark.parametrize(
+    ("eggs", "steps", "is_asked"),
+    [
+        ("2 eggs", "Mix all to a dough. Brush with beaten egg and bake.", True),
+        ("2 Eier", "Alles verkneten. Mit verquirltem Ei bestreichen.", True),
+        ("2 eggs", "Mix all to a dough. Brush with milk and bake.", False),
+        ("2 eggs\n1 egg, beaten, for brushing", "Mix all to a dough. Brush with the egg.", False),
+        ("100 g egg", "Mix all to a dough. Brush with beaten egg.", False),
+        ("2 eggs (plus more for egg wash)", "Mix all to a dough. Brush with egg wash.", False),
+    ],
+)
+def test_eggs_are_asked_about_where_the_method_brushes_on_what_no_line_is_for(eggs, steps, is_asked):
+    head = "Zubereitung" if "Eier" in eggs else "Method"
+    reply = answer(f"320 g flour\n5 g salt\n{eggs}\n\n{head}:\n{steps}")
+    egg = next(line for line in reply["lines"] if line["ingredient"] == "whole_egg")
+    assert ("brushed_on_too" in [doubt["code"] for doubt in egg["doubts"]]) == is_asked
+    assert egg["mass"]["best"] == 100
 
 
 @pytest.mark.parametrize(

@@ -27,7 +27,7 @@ export const WHY = {
             "part_for_scald", "scald_without_flour", "scald_with_all_flour", "scald_not_shown", "scald_not_listed", "dough_needs_it",
             "has_flour_and_yeast", "may_be_of_scald"],
   method: ["by_method", "only_in_method"], list: ["by_list"],
-  outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "no_amount_again", "optional"],
+  outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "brushed_on_too", "no_amount_again", "optional"],
   twice: ["listed_twice"], used: ["scald_used_in_part"],
   dough_used: ["sponge_used_in_part"],
   percent: ["only_a_percentage", "percentage_of_nothing", "percentage_too_large", "percentage_of_assumed", "percentage_of_flour"],

@@ -1,13 +1,13 @@
 """One amount of the list that the method shares out: some of it in the dough, some in a filling or on top."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.method.crust_sentences import washes
 from scaldloaf.importing.method.said_amounts import IN_STEPS, all_named_in
-from scaldloaf.importing.quantities.readings import Reader, Reading, in_part
+from scaldloaf.importing.quantities.readings import STEP, Reader, Reading, in_part
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import (
@@ -31,6 +31,7 @@ _ONE_BY_ONE = re.compile(  # 1 egg at a time
 _PARTS_OF_EGG = frozenset(("egg_yolk", "egg_white"))
 _EGG, _EGG_IN_HAN = "whole_egg", re.compile("[卵蛋]")
 _SPLIT = Doubt.of(UNSURE, "part_not_dough")
+_BRUSHED = Doubt.of(LIKELY, "brushed_on_too")
 _KINDS = (*IN_STEPS, COUNT, PIECE)
 _LEFT = REMAINING - {"resto", "reste", "rest"}  # beside a name, not before it
 _SHARED = frozenset(
@@ -62,12 +63,54 @@ def with_shares(readings: list[Reading], sentences: Sequence[str], reader: Reade
         return readings
     inside = [each for each in sentences if each not in outside and not _ONE_BY_ONE.search(each)]
     mixed = _said_in(inside, reader)
+    if taken.get(_EGG) == 0:
+        mixed = _eggs_in(inside, reader) | mixed
     if taken.get(_EGG) == 0 and not _PARTS_OF_EGG.isdisjoint(mixed):
         del taken[_EGG]  # one whole egg and the yolk of the other
     found = list(readings)
     for name, grams in taken.items():
         found[places[name]] = _shared(readings[places[name]], grams, mixed.get(name, 0.0))
+    if taken.get(_EGG) == 0 and found[places[_EGG]] is readings[places[_EGG]]:
+        found[places[_EGG]] = _perhaps_brushed(readings, places[_EGG], reader)
     return found
+
+
+def _eggs_in(sentences: Sequence[str], reader: Reader) -> dict[str, float]:
+    """The grams of each kind of egg that sentences name with a number in words: ``add one egg``."""
+    said: dict[str, float] = {}
+    for sentence in sentences:
+        if reader.tokens_left < 0 or any(map(str.isdigit, sentence)):
+            continue
+        for each in all_named_in(sentence, reader, _KINDS):
+            name = each.ingredient.name
+            if each.mass and (name == _EGG or name in _PARTS_OF_EGG):
+                said[name] = said.get(name, 0.0) + each.mass.best
+    return said
+
+
+def _perhaps_brushed(readings: Sequence[Reading], at: int, reader: Reader) -> Reading:
+    """The only line of eggs, where the method brushes egg on and does not say how much it mixes in.
+
+    As it was where eggs are weighed, or its own words or another line say what is brushed on.
+    """
+    reading = readings[at]
+    is_weighed = reading.mass is None or reading.mass.low == reading.mass.high
+    if is_weighed or _says_aside(reading.text):
+        return reading
+    others = [each for each in readings if each.line != reading.line and each.kind != STEP]
+    eggs = {_EGG, *_PARTS_OF_EGG}
+    if any(each.ingredient and each.ingredient.name in eggs and each.part != DOUGH for each in others):
+        return reading
+    if _names_egg([each.text for each in others if _says_aside(each.text)], reader):
+        return reading
+    return reading._replace(doubts=(*reading.doubts, _BRUSHED))
+
+
+def _names_egg(texts: Iterable[str], reader: Reader) -> bool:
+    return any(
+        _EGG_IN_HAN.search(said) or any(each.ingredient.name == _EGG for each in all_named_in(said, reader))
+        for said in texts
+    )
 
 
 def _lone_places(readings: Sequence[Reading]) -> dict[str, int]:
@@ -93,10 +136,7 @@ def _is_split(reading: Reading) -> bool:
 def _brush_with_egg(readings: Sequence[Reading], outside: Sequence[str], reader: Reader) -> bool:
     """Whether a sentence, or a line beside its own amount, speaks of egg on the crust: ``egg wash``."""
     beside = [each.text for each in readings if _says_aside(each.text)]
-    return any(
-        _EGG_IN_HAN.search(said) or any(each.ingredient.name == _EGG for each in all_named_in(said, reader))
-        for said in (*outside, *beside)
-    )
+    return _names_egg((*outside, *beside), reader)
 
 
 def _says_aside(line: str) -> bool:

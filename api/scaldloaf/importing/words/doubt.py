@@ -76,6 +76,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "has_flour_and_yeast": "it has the flour and the yeast: read as dough, whatever its heading says",
         "rest_not_dough": "the rest of it is not for the dough",
         "part_not_dough": "a part of it is not for the dough",
+        "brushed_on_too": "the method brushes egg on, and no other line is for that: "
+        "a part of it may not be for the dough",
         "no_amount_again": "without an amount, beside another line of the same: read as no dough",
         "bare_grams": "a number without a unit, read as grams",
         "starts_again": "the list starts again here; it may be of something else",
