@@ -65,6 +65,13 @@ def test_a_number_that_is_none_is_refused_at_its_place(post, assert_problem, tex
     assert error.get("given") == given
 
 
+def test_one_entry_is_named_in_the_singular(post, assert_problem):
+    error = assert_problem(post(formula()), 422, "/formula/lines", code="too_short")
+    assert error["detail"] == "must have at least 1 entry"
+    error = assert_problem(post({"formula": [], "one": {"a": 1}}), 422, "/one", code="unknown_field")
+    assert error["given"] == "an object of 1 field"
+
+
 @pytest.mark.parametrize(
     "body, pointer, code, nearest",
     [

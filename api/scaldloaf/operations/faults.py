@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal, Way
-from scaldloaf.operations.steps import format_number
+from scaldloaf.operations.steps import counted, format_number
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20
@@ -79,7 +79,7 @@ def abridged(value: object) -> object:
     if isinstance(value, list):
         return f"a list of {len(value)}"
     if isinstance(value, dict):
-        return f"an object of {len(value)} fields"
+        return f"an object of {counted(len(value), 'field', 'fields')}"
     return value
 
 

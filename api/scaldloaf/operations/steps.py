@@ -7,6 +7,11 @@ from scaldloaf.units import Units
 _METRIC = {"mass": "g", "length": "cm", "volume": "cm³"}
 
 
+def counted(number: int, one: str, more: str) -> str:
+    """A number of things, in words: ``1 entry``, ``2 entries``."""
+    return f"{number} {one if number == 1 else more}"
+
+
 def format_number(value: float) -> str:
     """A number as a baker would write it: up to six significant digits, no exponent.
 

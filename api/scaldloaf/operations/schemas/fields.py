@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from marshmallow import ValidationError, fields, missing
 
 from scaldloaf.operations.faults import closest
-from scaldloaf.operations.steps import format_number
+from scaldloaf.operations.steps import counted, format_number
 
 Schema = dict[str, Any]  # a piece of JSON Schema, with shapes in place of references
 
@@ -278,7 +278,8 @@ class AnyText(WireField):
     def faults_of(self, text: str) -> Iterable[Reason]:
         if len(text) < self.min_length:
             shortest = {"shortest": self.min_length}
-            yield Reason("too_short", f"must have at least {self.min_length} characters", None, shortest)
+            least = counted(self.min_length, "character", "characters")
+            yield Reason("too_short", f"must have at least {least}", None, shortest)
         if self.max_length is not None and len(text) > self.max_length:
             yield Reason(
                 "too_long",

@@ -29,6 +29,7 @@ from scaldloaf.operations.schemas.fields import (
     refusal,
 )
 from scaldloaf.operations.schemas.json_schema import gate
+from scaldloaf.operations.steps import counted
 
 
 class _ShapeMeta(SchemaMeta):
@@ -294,7 +295,8 @@ class Items(WireField):
     def _fault_of_length(self, length: int) -> Reason | None:
         if length < self.min_items:
             shortest = {"shortest": self.min_items}
-            return Reason("too_short", f"must have at least {self.min_items} entries", None, shortest)
+            least = counted(self.min_items, "entry", "entries")
+            return Reason("too_short", f"must have at least {least}", None, shortest)
         if self.max_items is not None and length > self.max_items:
             return Reason(
                 "too_long",

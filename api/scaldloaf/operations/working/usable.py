@@ -20,9 +20,9 @@ TEXTS = {
     "dough_small": "The dough weighs only {dough}.",
     "dough_large": "The dough weighs {dough}.",
     "scald_not_listed": "The recipe names a scald, but does not list what goes into it.",
-    "section_in_doubt": "Of {lines} lines it is not sure which part they belong to.",
-    "lines_missing": "{lines} lines were not read.",
-    "lines_unsure": "{lines} lines are to be checked.",
+    "section_in_doubt": "Lines whose part is not sure: {lines}.",
+    "lines_missing": "Lines that were not read: {lines}.",
+    "lines_unsure": "Lines to check: {lines}.",
 }
 _reason = NotesOf(TEXTS)
 
