@@ -88,10 +88,7 @@ def heading_of(
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
     numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
-    if title.part in (SPONGE, LIST, OUTSIDE, None) and _part_inside(tokens, (SCALD,)):
-        title = sections.Title(SCALD, True)
-    elif title.part == LIST and (part := _part_inside(tokens, (DOUGH, SPONGE, OUTSIDE))):
-        title = sections.Title(part, True)
+    title = _title_with_inside(title, tokens, top, words)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
@@ -121,11 +118,46 @@ def _with_inside(words: Sequence[str], tokens: Sequence[Token]) -> list[str]:
     return [*words, *inside]
 
 
+def _title_with_inside(
+    title: Title, tokens: Sequence[Token], top: Sequence[Token], words: Sequence[str]
+) -> Title:
+    """What a heading says with what is in its parentheses and the numbers beside its words.
+
+    Parameters
+        title : Title  what its words say
+        tokens : Sequence[Token]
+        top : Sequence[Token]  those outside parentheses
+        words : Sequence[str]  of them
+    Returns
+        Title
+    """
+    if title.part in (SPONGE, LIST, OUTSIDE, None) and _part_inside(tokens, (SCALD,)):
+        return Title(SCALD, True)
+    if title.part == LIST and (part := _part_inside(tokens, (DOUGH, SPONGE, OUTSIDE))):
+        return Title(part, True)
+    if title == (OUTSIDE, False) and _is_list_for_a_tin(words, top):
+        return Title(LIST, True)
+    return title
+
+
 def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
-    """The one of some parts that parentheses name: ``Vorteig (Tangzhong)``, ``材料D（内馅）``."""
-    inside = [sections.words_of_title(token.inside) for token in tokens if token.kind == "g"]
-    found = map(sections.title_of, inside)
-    return next((title.part for title in found if title.exact and title.part in parts), None)
+    """The one of some parts that parentheses name: ``Vorteig (Tangzhong)``, ``材料D（内馅）``.
+
+    What is counted there is no filling and no tin to grease: ``Ingredients (1 tin)``.
+    """
+    for token in tokens:
+        if token.kind != "g":
+            continue
+        title = sections.title_of(sections.words_of_title(token.inside))
+        is_counted = title.part == OUTSIDE and any(inside.kind == "n" for inside in token.inside)
+        if title.exact and title.part in parts and not is_counted:
+            return title.part
+    return None
+
+
+def _is_list_for_a_tin(words: Sequence[str], top: Sequence[Token]) -> bool:
+    """Whether a heading says what size of tin all is for: ``Ingredientes para un molde de 30 cm``."""
+    return any(token.kind == "n" for token in top) and sections.title_of(words[:1]) == (LIST, True)
 
 
 def _has_an_amount(words: Sequence[str], items: Sequence[Item], line: str, reader: Reader) -> bool:
@@ -197,8 +229,12 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
 
 
 def _is_mentioned(reader: Reader) -> bool:
-    """Whether the scald has a list of its own, above or below what goes into the dough."""
-    return reader.has_scald or reader.scald_is_ahead and (reader.has_listed or reader.section != "")
+    """Whether the scald has a list of its own, above or below what goes into the dough.
+
+    A title above all lists that names the scald is none: ``Milk bread with tangzhong``.
+    """
+    is_above = reader.has_scald and reader.has_listed
+    return is_above or reader.scald_is_ahead and (reader.has_listed or reader.section != "")
 
 
 def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:
@@ -254,7 +290,8 @@ def _plain_heading(
     if _says_what(items, reader):
         return _aside_heading(words, items, blank, reader)
     is_first = not reader.has_listed and reader.part == DOUGH
-    if is_first and title.part is None and sections.SCALD_WORDS.found_in(joined_words(items)):
+    is_of_bread = title in ((None, False), (DOUGH, False))
+    if is_first and is_of_bread and sections.SCALD_WORDS.found_in(joined_words(items)):
         return title_reading(blank)  # tangzhong milk bread
     named = reader.names.named_as_spelt(tuple(words))
     of_filling = title.part == OUTSIDE and reader.has_listed and sections.ends_with_aside("".join(words))

@@ -37,6 +37,7 @@ _DRESS = re.compile(
     r"|[-–—=＝～〜―~]{2,}\s*\S.*[-–—=＝～〜―~]{2,}\s*$)"
 )
 _DRESS_BEHIND = re.compile(r"(?:[:：;；↓]|\*\*|__)\s*(?:</\w+>)?\s*$")
+_WITH = frozenset(("with", "using", "mit", "au", "avec", "con", "al", "col"))  # before a scald in a bread
 # Parts in the order in which one of them decides, where a heading names several.
 _STRONGEST = (SCALD, OUTSIDE, DOUGH, SPONGE, LIST, METHOD)
 
@@ -120,6 +121,8 @@ def _title(words: Sequence[str]) -> Title:
         return Title(None, False)
     if named[0] == SCALD and DOUGH in found and not _ends_with_scald(text):
         return Title(None, False)  # tangzhong milk bread: a title, or the dough
+    if named[0] == SCALD and DOUGH in found and _is_made_with(text):
+        return Title(DOUGH, False)
     if named[0] == OUTSIDE and DOUGH in found and is_spaceless(text) and _ends_with_dough(text):
         return Title(DOUGH, False)
     return Title(named[0], False)
@@ -157,6 +160,16 @@ def _ends_with_scald(text: str) -> bool:
         return any(map(text.endswith, _SPACELESS[SCALD]))
     words = text.split()
     return any(_exact(" ".join(words[-length:])) == SCALD for length in (1, 2))
+
+
+def _is_made_with(text: str) -> bool:
+    """Whether the scald is named last as what goes into a bread: ``pain de mie au tangzhong``."""
+    words = text.split()
+    before = next(
+        (words[at - 1] for at in (-1, -2) if len(words) >= 1 - at and _exact(" ".join(words[at:])) == SCALD),
+        "",
+    )
+    return before in _WITH
 
 
 def are_heads_of_columns(words: Sequence[str]) -> bool:

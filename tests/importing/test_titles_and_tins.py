@@ -1,0 +1,56 @@
+"""Above a list and no part of the dough: the recipe's title, and the tin that the list is for."""
+
+import pytest
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+LIST = "\n500 g bread flour\n300 g water\n9 g salt\n5 g instant yeast"
+PARTS = "\nTangzhong\n- 20 g bread flour\n- 100 g milk\nDough\n- 330 g bread flour\n- 5 g instant yeast"
+
+
+def lines_of(text):
+    return [
+        line
+        for line in perform(RECIPE_IMPORT, {"text": text})["lines"]
+        if line["kind"] == "ingredient" and line["ingredient"]
+    ]
+
+
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "Ingredients (1 tin)",
+        "Zutaten (1 Form)",
+        "Ingredientes (1 molde)",
+        "Ingredientes para un molde de 30 cm:",
+        "Ingrédients (1 moule)",
+    ],
+)
+def test_a_list_for_a_tin_is_the_dough(heading):
+    found = [(line["part"], line["section_sure"]) for line in lines_of(heading + LIST)]
+    assert found == [("dough", "sure")] * 4
+
+
+@pytest.mark.parametrize("heading", ["Ingredients (for the tin)", "Zutaten für die Form:"])
+def test_what_is_for_the_tin_is_no_dough(heading):
+    assert lines_of(f"Dough{LIST}\n{heading}\n10 g butter")[-1]["part"] == "aside"
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "Pain de mie au tangzhong\nIngrédients (pour un moule de 28 cm) :",
+        "Milk bread with tangzhong\nIngredients (1 loaf):",
+        "Pan de molde con tangzhong\n\nPara un molde de 28 cm",
+    ],
+)
+def test_a_title_that_names_the_scald_hides_no_heading_of_it(title):
+    parts = [(line["part"], line["section_sure"]) for line in lines_of(title + PARTS)]
+    assert parts == [("scald", "sure")] * 2 + [("dough", "sure")] * 2
+
+
+def test_a_bread_with_a_scald_is_a_title_and_no_scald():
+    found = lines_of("Milk bread with tangzhong" + LIST)
+    assert {line["part"] for line in found} == {"dough"}
+    assert "scald_not_shown" in {doubt["code"] for line in found for doubt in line["doubts"]}
