@@ -222,3 +222,17 @@ def test_words_in_other_columns_are_kept(read_all):
     lines = lines_of_table(table, 200)
     assert lines == ["20 g bread flour", "100 g milk, for the tangzhong", "50 g egg, for brushing"]
     assert [reading.part for reading in read_all("480 g bread flour", *lines)][2:] == ["scald", "aside"]
+
+
+@pytest.mark.parametrize("head", ["Grams", "g", "Weight in grams", "Weight (g)"])
+def test_the_head_of_a_column_may_be_its_unit(read_all, head):
+    table = f"Ingredient,{head},Note\nBread flour,500,\nWater,320,warm"
+    readings = read_all(*lines_of_table(table, 200))
+    assert [(reading.mass.best, reading.sure) for reading in readings] == [(500, "sure"), (320, "sure")]
+
+
+def test_a_column_of_ounces_is_read_only_without_grams():
+    assert lines_of_table("ingredient,oz\nbread flour,17.6", 200) == ["17.6 oz bread flour"]
+    table = "ingredient,oz,grams\nbread flour,17.6,500"
+    assert lines_of_table(table, 200) == ["500 grams bread flour"]
+    assert lines_of_table("ingredient,notes\nbread flour,500 g", 200) is None

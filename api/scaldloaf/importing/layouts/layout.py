@@ -9,7 +9,7 @@ from unicodedata import east_asian_width
 
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import is_dressed, title_of
-from scaldloaf.importing.words.vocabulary import BREADS, TABLE_HEADS, heading_words, is_spaceless
+from scaldloaf.importing.words.vocabulary import BREADS, MASS, TABLE_HEADS, heading_words, is_spaceless
 
 MOST_COLUMNS = 20
 LEAST_UNDERLINE = 3
@@ -84,10 +84,10 @@ def of_next(lines: Sequence[str], holds: Callable[[str], bool]) -> list[bool]:
 def lines_of_table(text: str, most: int) -> list[str] | None:
     """The rows of a table as lines, each part of it under a heading; None for a text that is none.
 
-    A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with their unit
-    in parentheses, and perhaps one of parts; at least half of its rows fit these columns, and the others stay
-    as they are. Words in other columns are kept: a unit goes with a bare number, all else behind the
-    ingredient. Blank rows are passed over; of a long table just more than ``most`` are read.
+    A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with or by their
+    unit (``Weight (g)``, ``Grams``), and perhaps one of parts; at least half of its rows fit these columns,
+    and the others stay as they are. Words in other columns are kept: a unit goes with a bare number, all else
+    behind the ingredient. Blank rows are passed over; of a long table just more than ``most`` are read.
     """
     head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
     heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
@@ -95,7 +95,7 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     mark, cells, columns = next(found, ("", [], {}))
     if not mark:
         return _with_parts_of_table(text.splitlines(), most)
-    unit = _IN_PARENTHESES.search(cells[columns["amount"]])
+    unit = _unit_of_head(cells[columns["amount"]])
     width = len(cells)
     rows = list(filter(str.strip, rows))[: most + 1]
     lines: list[str] = []
@@ -111,7 +111,7 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
         if own_part != part:
             part = own_part
             lines.append(f"{part}:")
-        lines.append(_line_of(cells, columns, unit.group(1) if unit else ""))
+        lines.append(_line_of(cells, columns, unit))
     return lines if 2 * fitting >= len(rows) else None
 
 
@@ -184,11 +184,30 @@ def _has_letters(cell: str) -> bool:
     return any(map(str.isalpha, cell))
 
 
+def _unit_of_head(head: str) -> str:
+    """The unit that the head of a column of amounts names: ``Menge (g)``, ``Weight in ounces``; or empty."""
+    inside = _IN_PARENTHESES.search(head)
+    return inside.group(1) if inside else _mass_unit(head)
+
+
+def _mass_unit(head: str) -> str:
+    """The unit of mass that ends the head of a column; empty for another head."""
+    last = heading_words(head).rpartition(" ")[2]
+    unit = unit_of_word(last)
+    return last if unit is not None and unit.kind == MASS else ""
+
+
 def _columns(cells: Sequence[str]) -> dict[str, int]:
-    """Where the columns of parts, ingredients and amounts are; empty where one of the latter two is not."""
+    """Where the columns of parts, ingredients and amounts are; empty where one of the latter two is not.
+
+    A column that only names a unit, such as ounces, is one of amounts if no other is.
+    """
     found: dict[str, int] = {}
     for at, cell in enumerate(cells):
         for kind in _HEADS:
             if heading_words(_IN_PARENTHESES.sub("", cell)) in TABLE_HEADS[kind]:
                 found.setdefault(kind, at)
+    weighed = [at for at, cell in enumerate(cells) if at not in found.values() and _mass_unit(cell)]
+    if weighed:
+        found.setdefault("amount", weighed[0])
     return found if "ingredient" in found and "amount" in found else {}
