@@ -228,3 +228,21 @@ def test_a_dry_starter_is_no_flour_and_water():
 def test_the_verdict_says_that_proof_times_do_not_count_the_starter(more, codes):
     reasons = reply_to(f"{LISTS['en']}100 g sourdough starter{more}")["usable"]["reasons"]
     assert [each["code"] for each in reasons] == [*codes, "sourdough_starter"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Levain: 20 g sourdough starter, 50 g whole wheat flour, 50 g water",
+        "Levain: 20 g starter, 50 g whole wheat flour, 50 g water",
+    ],
+)
+def test_a_starter_first_on_its_line_does_not_take_the_flour_behind_it(line):
+    read = reply_to(f"{line}\nDough: 450 g bread flour, 250 g water, 10 g salt")["lines"]
+    found = [(each["ingredient"], each["mass"]["best"], each["sure"]) for each in read if each["line"] == 1]
+    assert found[-2:] == [("whole_wheat_flour", 50, "sure"), ("water", 50, "sure")]
+
+
+def test_a_starter_with_what_it_is_made_of_is_one_thing():
+    line = "75 g Lievito Madre bestehend aus 50 g Mehl und 25 g Wasser"
+    assert grams("de", f"- (ich: {line})") == [50, 25]

@@ -9,6 +9,7 @@ from scaldloaf.importing.line.unmeasured import is_amount, is_prose, names_alone
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.doubt import SOURDOUGH
 from scaldloaf.importing.words.text import MOST_TOKENS
 from scaldloaf.importing.words.vocabulary import (
     ADD,
@@ -66,7 +67,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         and _names_a_part(chunk)
         or is_measured
         and not says_what_for(chunk)
-        and (_names_one(chunk, reader) or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None)
+        and (_names_one(chunk, reader) or _names_one_made_before(chunk, reader))
         for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
@@ -96,6 +97,18 @@ def _names_a_part(items: Sequence[Item]) -> bool:
     """Whether some items only name the scald or a sponge, which other lines list."""
     title = sections.title_of(list(bare_words(items))) if len(items) <= _MOST_PART_ITEMS else None
     return title is not None and title.exact and title.part in (SCALD, SPONGE)
+
+
+def _names_one_made_before(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece with an amount names the scald, or only a sponge or starter: ``20 g starter``."""
+    if sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None:
+        return True
+    if sum(is_amount(chunk, at) for at in range(len(chunk))) > 1:
+        return False  # 75 g Lievito Madre bestehend aus 50 g Mehl
+    if _names_a_part(chunk):
+        return True
+    named = reader.names.named_as_spelt(bare_words(chunk))
+    return any(doubt.code == SOURDOUGH for doubt in named.doubts)
 
 
 def _is_vague(chunk: Sequence[Item], reader: Reader) -> bool:
