@@ -263,3 +263,18 @@ def test_no_single_value_is_named_in_place_of_a_list_or_an_object(case, body, at
     (fault,) = faults_of(case, body)
     assert (fault.pointer, fault.nearest) == (at, None)
     assert "; then: " not in fault.detail
+
+
+def test_a_nearest_name_is_of_the_request_and_not_of_an_example():
+    # The formula is too wet for any bread, so an example's lines are put in its place to try the name.
+    lines = [
+        {"ingredient": "bread_flour", "mass": 250, "part": "scald"},
+        {"ingredient": "skim_milk", "mass": 1250, "part": "scald"},
+        {"ingredient": "bread_flour", "mass": 250},
+        {"ingredient": "water", "mass": 190},
+    ]
+    body = {"formula": {"lines": lines}, "pan": BOX, "scald_liquids": ["whole_milk"]}
+    with pytest.raises(InputFault) as refused:
+        perform(BY_NAME["share-limit"], {**body, "limits": {"dough_mass": 1600}})
+    (fault,) = refused.value.faults
+    assert fault.nearest == "skim_milk" and "then" not in fault.values

@@ -192,12 +192,14 @@ def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[
     hide another. So each nearest value is tried; while its own place is refused again, the value named
     there is tried instead, and that refusal is named as well. A fault elsewhere can hide such a refusal:
     then its nearest value, or else what one of ``examples`` has at its place, is put there for the trial.
+    Names in a refusal that comes then may be the example's, so they are not taken.
     """
     nearest = {fault.pointer: _nearest_value(fault) for fault in faults if _nearest_value(fault) is not None}
     if not nearest:
         return faults
     then: dict[str, Fault] = {}
     elsewhere: dict[str, object] = {}
+    is_of_example = False
     for hop in range(MOST_HOPS + 1):
         change = {at: value for at, value in {**elsewhere, **nearest}.items() if value is not None}
         found = tries.faults_with(change) or []
@@ -206,12 +208,15 @@ def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[
         if not again and not hiding:
             break
         for fault in again:
+            if is_of_example and isinstance(fault.nearest, str):
+                continue
             nearest[fault.pointer] = fault.nearest if hop < MOST_HOPS else None
             then[fault.pointer] = fault
         for fault in hiding:
             works = _nearest_value(fault)
             if works is None:
                 works = _from_examples(examples, path_of(fault.pointer))
+                is_of_example = True
             elsewhere[fault.pointer] = works
     return [
         _and_then(replace(fault, nearest=nearest[fault.pointer]), then.get(fault.pointer))
