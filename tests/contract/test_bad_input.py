@@ -73,6 +73,25 @@ def test_one_entry_is_named_in_the_singular(post, assert_problem):
 
 
 @pytest.mark.parametrize(
+    "name, nearest",
+    [
+        ("egg_whole", "whole_egg"),
+        ("Flour Bread", "bread_flour"),
+        ("egg whites", "egg_white"),
+        ("braed_flour", "bread_flour"),
+        ("harina", None),
+        ("sourdough", None),
+    ],
+)
+def test_the_nearest_name_is_an_ingredient_that_is_like_it(post, assert_problem, name, nearest):
+    at = "/formula/lines/1/ingredient"
+    body = formula(FLOUR, {"ingredient": name, "mass": 5})
+    error = assert_problem(post(body), 422, at, code="unknown_ingredient")
+    assert error["nearest"] == nearest
+    assert nearest is not None or "GET /v1/ingredients" in error["detail"]
+
+
+@pytest.mark.parametrize(
     "body, pointer, code, nearest",
     [
         ({}, "/formula", "missing", None),

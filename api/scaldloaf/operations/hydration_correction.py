@@ -30,6 +30,7 @@ from scaldloaf.operations.schemas import hydration_correction as schema
 from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.calibration import read_calibration, write_calibration
 from scaldloaf.operations.wire.formulas import (
+    advice_on,
     ask_formula,
     in_percent,
     nearest_ingredients,
@@ -143,8 +144,7 @@ def read_adjusting(name: str, formula: Formula) -> Ingredient:
         raise Refusal(
             "adjust_with",
             "unknown_ingredient",
-            "neither a line of the formula nor in the catalogue: "
-            + ("the nearest names are {names}" if close else "GET /v1/ingredients lists the names"),
+            "neither a line of the formula nor in the catalogue: " + advice_on(close),
             given=name,
             nearest=close[0] if close else "water",
             amounts={"names": ", ".join(close)} if close else {},

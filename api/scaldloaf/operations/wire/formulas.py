@@ -1,6 +1,6 @@
 """The formula on the wire, read, written and asked for: one object in every request and reply."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from math import floor
 
@@ -10,7 +10,13 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.schemas import common as schema
 from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient
 
-SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
+SPELLINGS = {
+    spelling.replace(" ", "_"): row.name
+    for row in INGREDIENTS.values()
+    for spelling in (row.name, *row.aliases)
+}
+_IN_ANY_ORDER = {tuple(sorted(spelling.split("_"))): name for spelling, name in SPELLINGS.items()}
+_LEAST_LIKE = 0.7  # below it, flour_bread is like sour_cream
 FLOUR_SUM_TOLERANCE_PERCENT = 0.05
 _PART = schema.Line.default_values[
     "part"
@@ -19,12 +25,23 @@ AGREEMENT_TOLERANCE = 1e-3  # a line's mass and percent may differ by rounding o
 
 
 def nearest_ingredients(name: str, count: int = 3) -> list[str]:
-    """Catalogue names nearest to a spelling, best first; aliases count as their ingredient."""
-    spelling = name[:80].strip().lower()
-    if spelling in SPELLINGS:
-        return [SPELLINGS[spelling]]
-    close = get_close_matches(spelling.replace(" ", "_"), SPELLINGS, count, 0.5)
+    """Catalogue names nearest to a spelling, best first; aliases count as their ingredient.
+
+    The words may be in another order: ``egg_whole``.
+    """
+    spelling = "_".join(name[:80].lower().replace("_", " ").split())
+    found = SPELLINGS.get(spelling) or _IN_ANY_ORDER.get(tuple(sorted(spelling.split("_"))))
+    if found:
+        return [found]
+    close = get_close_matches(spelling, SPELLINGS, count, _LEAST_LIKE)
     return list(dict.fromkeys(SPELLINGS[match] for match in close))
+
+
+def advice_on(close: Sequence[str]) -> str:
+    """Where to find the name of an ingredient; the names that are close go in as ``names``."""
+    if not close:
+        return "GET /v1/ingredients lists the names"
+    return "the nearest name is {names}" if len(close) == 1 else "the nearest names are {names}"
 
 
 def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingredient:
@@ -33,11 +50,10 @@ def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingre
         found = INGREDIENTS.get(name)
         if found is None:
             close = nearest_ingredients(name)
-            advice = "the nearest names are {names}" if close else "GET /v1/ingredients lists the names"
             raise Refusal(
                 f"{argument}.ingredient",
                 "unknown_ingredient",
-                f"not in the catalogue: {advice}; or bring a composition of your own",
+                f"not in the catalogue: {advice_on(close)}; or bring a composition of your own",
                 given=name,
                 nearest=close[0] if close else None,
                 amounts={"names": ", ".join(close)} if close else {},
