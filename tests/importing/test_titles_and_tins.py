@@ -54,3 +54,24 @@ def test_a_bread_with_a_scald_is_a_title_and_no_scald():
     found = lines_of("Milk bread with tangzhong" + LIST)
     assert {line["part"] for line in found} == {"dough"}
     assert "scald_not_shown" in {doubt["code"] for line in found for doubt in line["doubts"]}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "強力粉 200g\n湯種（強力粉50g、熱湯50g）\n塩 5g\nドライイースト 3g\n水 90g",
+        "强力粉 200克\n汤种（高筋面粉50克 开水50克）\n盐 5克\n酵母 3克\n水 90克",
+        "Bread flour 80%\nTangzhong (bread flour 20%, boiling water 20%)\nSalt 2%\nYeast 1%\nWater 45%",
+    ],
+)
+def test_a_scald_with_its_list_in_parentheses_ends_with_them(text):
+    parts = [(line["part"], line["section_sure"]) for line in lines_of(text)]
+    assert parts == [("dough", "sure")] + [("scald", "sure")] * 2 + [("dough", "sure")] * 3
+
+
+def test_a_scald_with_yeast_in_it_is_to_be_checked():
+    text = "Tangzhong\n50 g bread flour\n100 g water\n5 g instant yeast\nDough\n400 g bread flour\n200 g milk"
+    found = [(line["part"], line["section_sure"]) for line in lines_of(text)]
+    assert found == [("scald", "unsure")] * 3 + [("dough", "sure")] * 2
+    said = {"text": text, "sections": [{"heading": "Tangzhong", "part": "scald"}]}
+    assert {line["section_sure"] for line in perform(RECIPE_IMPORT, said)["lines"]} == {"sure"}

@@ -405,7 +405,7 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
         return []
     here = blank._replace(part=SCALD, section_doubts=())
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, here, reader, [])]
-    if not all(reading.ingredient and reading.mass for reading in readings):
+    if not all(reading.ingredient and (reading.mass or reading.percent) for reading in readings):
         return []
     reader.has_scald = reader.has_listed = True
     if used and used.best < sum(reading.mass.best for reading in readings if reading.mass):

@@ -37,6 +37,7 @@ from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED
+from scaldloaf.importing.line.scald_parts import with_doubt_of_yeast
 from scaldloaf.importing.line.together import as_one_line, as_sum, in_halves, in_kinds, without_eggs
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.method.groups import with_groups
@@ -175,6 +176,8 @@ def read_lines(
     readings = without_washes(readings, known.steps, reader)
     readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
+    if not known.scald_lines and SCALD not in known.sections.values():
+        readings = with_doubt_of_yeast(readings)
     return with_starters(readings, chosen.get("flour"), words.language)
 
 

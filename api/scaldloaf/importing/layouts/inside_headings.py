@@ -120,6 +120,9 @@ def without_braces(plain: str) -> str:
     """A line with the lists of its parts in parentheses, their names in marks: ``湯種(粉50g、湯50g)``."""
     if plain.isascii() or "(" not in plain:
         return plain
+    whole = _HELD.fullmatch(plain)
+    if whole and title_of([whole.group(1)]) == (SCALD, True):
+        return plain
     return _HELD.sub(_in_marks, plain)
 
 

@@ -9,7 +9,7 @@ from scaldloaf.importing.line.unmeasured import is_amount, with_the_unit_before
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading, in_part
 from scaldloaf.importing.words import sections
-from scaldloaf.importing.words.doubt import LIKELY, Doubt
+from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import ADD, FROM_LIST, MASS, OF_WHICH, VOLUME, heading_words
 
 _APART = frozenset((",", ";", "-", "–", "—"))
@@ -197,3 +197,20 @@ def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Read
         else reading
         for reading in readings
     ]
+
+
+def with_doubt_of_yeast(readings: list[Reading]) -> list[Reading]:
+    """The readings, those of a scald with yeast in it to be checked: nobody scalds yeast.
+
+    The heading of the scald went on too far, or the one of the dough was not seen.
+    """
+    scald = [reading for reading in readings if reading.part == SCALD and reading.in_formula]
+    headings = {reading.section for reading in scald if reading.ingredient and reading.ingredient.yeast}
+
+    def doubted(reading: Reading) -> Reading:
+        is_inside = reading.part == SCALD and reading.in_formula and reading.section in headings
+        if not is_inside or reading.section_sure == UNSURE:
+            return reading
+        return reading._replace(section_doubts=(Doubt.of(UNSURE, "of_heading", heading=reading.section),))
+
+    return list(map(doubted, readings))
