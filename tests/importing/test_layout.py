@@ -236,3 +236,17 @@ def test_a_column_of_ounces_is_read_only_without_grams():
     table = "ingredient,oz,grams\nbread flour,17.6,500"
     assert lines_of_table(table, 200) == ["500 grams bread flour"]
     assert lines_of_table("ingredient,notes\nbread flour,500 g", 200) is None
+
+
+def test_a_markdown_table_in_ounces_is_in_ounces(read_all):
+    rows = (
+        "| Ingredient | oz |",
+        "|---|---|",
+        "| Bread flour | 17.6 |",
+        "| Water | 10 1/2 | ",
+        "| Salt | 9 g |",
+    )
+    found = [(reading.text, round(reading.mass.best, 1)) for reading in read_all(*rows) if reading.mass]
+    assert found == [("| Bread flour | 17.6 |", 499.0), ("| Water | 10 1/2 |", 297.7), ("| Salt | 9 g |", 9)]
+    parted = "| Stage | Ingredient | oz |\n|---|---|---|\n| Dough | Salt | 9 |"
+    assert lines_of_table(parted, 200) == ["Dough:", "| Salt | 9 oz |"]

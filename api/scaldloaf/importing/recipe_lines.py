@@ -22,7 +22,7 @@ from scaldloaf.importing.layouts.inside_headings import (
 )
 from scaldloaf.importing.layouts.joined_lines import joined
 from scaldloaf.importing.layouts.latin_headings import lines_in
-from scaldloaf.importing.layouts.layout import next_is_step, of_next, titles_in
+from scaldloaf.importing.layouts.layout import next_is_step, of_next, titles_in, with_units_of_table
 from scaldloaf.importing.layouts.list_marks import (
     last_scald_heading,
     page_line,
@@ -132,7 +132,7 @@ def read_lines(
     cut = [
         in_halves(line, is_head_first) or in_kinds(line, is_head_first) or lines_in(line) for line in plain
     ]
-    plain = _in_pieces(plain, with_parts_of_table(whole, cut))
+    plain = _in_pieces(plain, with_parts_of_table(whole, with_units_of_table(whole, cut)))
     choices = replace(
         choices,
         small_cubes=words.language in _SMALL_CUBES,

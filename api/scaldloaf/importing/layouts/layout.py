@@ -9,6 +9,7 @@ from unicodedata import east_asian_width
 
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import is_dressed, title_of
+from scaldloaf.importing.words.text import clean
 from scaldloaf.importing.words.vocabulary import BREADS, MASS, TABLE_HEADS, heading_words, is_spaceless
 
 MOST_COLUMNS = 20
@@ -115,6 +116,34 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     return lines if 2 * fitting >= len(rows) else None
 
 
+def with_units_of_table(lines: Sequence[str], plain: list[str]) -> list[str]:
+    """The plain lines, in Markdown tables with the unit of their column behind bare amounts.
+
+    Parameters
+        lines : Sequence[str]  as pasted
+        plain : list[str]  the same, made plain
+    Returns
+        list[str]
+    """
+    made = list(plain)
+    amount, unit = 0, ""
+    for at, line in enumerate(lines):
+        cells = _cells(_bare_row(line), "|") if line.lstrip().startswith("|") else []
+        if not cells:
+            unit = ""
+        elif columns := _columns(cells):
+            amount, unit = columns["amount"], _unit_of_head(cells[columns["amount"]])
+        elif amount < len(cells) and (measured := _with_unit(cells[amount], unit)) != cells[amount]:
+            cells[amount] = measured
+            made[at] = clean(f"| {' | '.join(cells)} |")
+    return made
+
+
+def _with_unit(amount: str, unit: str) -> str:
+    """A cell with the unit of its column, if it is a bare number."""
+    return f"{amount} {unit}" if unit and _BARE_NUMBER.fullmatch(amount) else amount
+
+
 def _with_parts_of_table(lines: list[str], most: int) -> list[str] | None:
     """The lines of a text, the rows of its Markdown table under a heading for each part.
 
@@ -127,6 +156,7 @@ def _with_parts_of_table(lines: list[str], most: int) -> list[str] | None:
     columns = _columns(head)
     if "part" not in columns:
         return None
+    unit = _unit_of_head(head[columns["amount"]])
     found = lines[: marked[0]]
     part = ""
     for at, line in enumerate(lines[marked[0] + 1 :][: 2 * most], marked[0] + 1):
@@ -135,6 +165,7 @@ def _with_parts_of_table(lines: list[str], most: int) -> list[str] | None:
             return [*found, *lines[at:]]
         if len(cells) != len(head) or _RULE.fullmatch(line):
             continue
+        cells[columns["amount"]] = _with_unit(cells[columns["amount"]], unit)
         own_part = cells.pop(columns["part"])
         if own_part and own_part != part:
             part = own_part
@@ -186,8 +217,10 @@ def _has_letters(cell: str) -> bool:
 
 def _unit_of_head(head: str) -> str:
     """The unit that the head of a column of amounts names: ``Menge (g)``, ``Weight in ounces``; or empty."""
-    inside = _IN_PARENTHESES.search(head)
-    return inside.group(1) if inside else _mass_unit(head)
+    if inside := _IN_PARENTHESES.search(head):
+        unit = inside.group(1).lower().rpartition(" ")[2]
+        return unit if unit_of_word(unit) else ""
+    return _mass_unit(head)
 
 
 def _mass_unit(head: str) -> str:
