@@ -133,3 +133,10 @@ def test_a_temperature_in_a_list_on_one_line_parts_two_ingredients(read_all, mar
         "30 g butter",
     ]
     assert [round(each.grams) for each in read_all(mark.join(pieces))] == [200, 5, 125, 30]
+
+
+@pytest.mark.parametrize("end", ["", ", 5 g instant yeast", "."])
+def test_one_amount_for_each_of_two_in_a_list_on_one_line(read_all, end):
+    found = read_all(f"500 g bread flour, 300 g water, 10 g each of salt and honey{end}")
+    names = {reading.ingredient.name: reading.mass.best for reading in found if reading.ingredient}
+    assert (names["salt"], names["honey"]) == (10, 10)

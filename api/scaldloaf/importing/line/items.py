@@ -74,7 +74,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         return [items]
     if sum(whole) >= _LEAST_OF_RUN:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
-    return _joined(chunks, whole, reader)
+    pieces = _joined(chunks, whole, reader)
+    return [part for piece in pieces for part in _sharing(piece, reader) or [piece]]
 
 
 def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list[list[Item]]:
