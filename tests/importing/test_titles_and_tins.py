@@ -75,3 +75,11 @@ def test_a_scald_with_yeast_in_it_is_to_be_checked():
     assert found == [("scald", "unsure")] * 3 + [("dough", "sure")] * 2
     said = {"text": text, "sections": [{"heading": "Tangzhong", "part": "scald"}]}
     assert {line["section_sure"] for line in perform(RECIPE_IMPORT, said)["lines"]} == {"sure"}
+
+
+@pytest.mark.parametrize("unit", ["%", " g"])
+def test_a_scald_whole_on_its_line_ends_there_in_percent_too(unit):
+    amounts = ("Bread flour 80", "Milk 45", "Salt 2", "Instant yeast 1")
+    rest = "\n".join(f"{amount}{unit}" for amount in amounts)
+    parts = [line["part"] for line in lines_of(f"Tangzhong: bread flour 20{unit}, water 20{unit}\n{rest}")]
+    assert parts == ["scald"] * 2 + ["dough"] * 4

@@ -112,7 +112,7 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
 
     One without any flour was only named, and what follows is dough.
     """
-    inside = listed(readings)
+    inside = [reading for reading in readings if reading.in_formula or reading.percent]
     scald = [reading for reading in inside if reading.part == SCALD]
     if len(scald) > 1 and not any(reading.ingredient and reading.ingredient.is_flour for reading in scald):
         only_named = Doubt.of(UNSURE, "scald_without_flour")
