@@ -204,3 +204,14 @@ def test_a_mass_and_spoons_of_one_thing_are_added(read, line, grams):
 def test_they_are_added_in_a_list_on_one_line_too(read_all):
     readings = read_all("500 g de farine, 1 c à s + 80 g de sucre, 10 g de sel, 20 g de beurre")
     assert [round(each.grams) for each in readings] == [500, 93, 10, 20]
+
+
+@pytest.mark.parametrize("line, percent", [("45% milk", 45), ("43.3% whole milk", 43.3)])
+def test_a_percentage_that_no_milk_has_of_fat_is_an_amount(read_all, line, percent):
+    *_, milk = read_all("100% bread flour", "20% water", "2% salt", line)
+    assert milk.ingredient.name == "whole_milk" and milk.mass.best == pytest.approx(percent)
+
+
+def test_a_percentage_that_milk_has_of_fat_is_of_its_name(read_all):
+    *_, milk = read_all("500 g bread flour", "200 g 2% milk")
+    assert (milk.ingredient.name, milk.mass.best) == ("semi_skimmed_milk", 200)

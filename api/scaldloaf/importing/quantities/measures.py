@@ -375,15 +375,14 @@ def _is_number(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
-    """``2%`` where it belongs to a name, as in 2% milk, and where it ends."""
-    if (
-        at + 2 < len(tokens)
-        and tokens[at + 1].text == "%"
-        and tokens[at].kind == "n"
-        and plain_word(tokens[at + 2].text) in ("milk", "cream", "fat", "protein", "butterfat", "fett")
-    ):
-        return f"{tokens[at].text}%", at + 2
-    return None
+    """``2%`` where it belongs to a name, as in 2% milk, and where it ends; 45% milk is an amount."""
+    if at + 2 >= len(tokens) or tokens[at + 1].text != "%" or tokens[at].kind != "n":
+        return None
+    number, word = tokens[at].text, plain_word(tokens[at + 2].text)
+    if word == "milk" and len(number.replace(",", ".").partition(".")[0]) > 1:
+        return None
+    is_of_name = word in ("milk", "cream", "fat", "protein", "butterfat", "fett")
+    return (f"{number}%", at + 2) if is_of_name else None
 
 
 def _summed(items: list[Item]) -> list[Item]:
