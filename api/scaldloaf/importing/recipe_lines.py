@@ -176,8 +176,8 @@ def read_lines(
     readings = without_washes(readings, known.steps, reader)
     readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
-    if not known.scald_lines and SCALD not in known.sections.values():
-        readings = with_doubt_of_yeast(readings)
+    is_said = bool(known.scald_lines) or SCALD in known.sections.values()
+    readings = with_doubt_of_yeast(readings, is_said)
     return with_starters(readings, chosen.get("flour"), words.language)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import joined_words
 from scaldloaf.importing.line.sponges import is_all_of_a_sponge, mentioned
+from scaldloaf.importing.line.titles import title_with_inside
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, read_items, unit_of_word
 from scaldloaf.importing.quantities.readings import HEADING, STEP, Reader, Reading, mention
@@ -88,7 +89,7 @@ def heading_of(
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
     numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
-    title = _title_with_inside(title, tokens, top, words)
+    title = title_with_inside(title, tokens, top, words)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
@@ -116,48 +117,6 @@ def _with_inside(words: Sequence[str], tokens: Sequence[Token]) -> list[str]:
     """The words of a line and, behind them, those in its parentheses: ``中種(全量)``."""
     inside = [word for token in tokens if token.kind == "g" for word in sections.words_of_title(token.inside)]
     return [*words, *inside]
-
-
-def _title_with_inside(
-    title: Title, tokens: Sequence[Token], top: Sequence[Token], words: Sequence[str]
-) -> Title:
-    """What a heading says with what is in its parentheses and the numbers beside its words.
-
-    Parameters
-        title : Title  what its words say
-        tokens : Sequence[Token]
-        top : Sequence[Token]  those outside parentheses
-        words : Sequence[str]  of them
-    Returns
-        Title
-    """
-    if title.part in (SPONGE, LIST, OUTSIDE, None) and _part_inside(tokens, (SCALD,)):
-        return Title(SCALD, True)
-    if title.part == LIST and (part := _part_inside(tokens, (DOUGH, SPONGE, OUTSIDE))):
-        return Title(part, True)
-    if title == (OUTSIDE, False) and _is_list_for_a_tin(words, top):
-        return Title(LIST, True)
-    return title
-
-
-def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
-    """The one of some parts that parentheses name: ``Vorteig (Tangzhong)``, ``材料D（内馅）``.
-
-    What is counted there is no filling and no tin to grease: ``Ingredients (1 tin)``.
-    """
-    for token in tokens:
-        if token.kind != "g":
-            continue
-        title = sections.title_of(sections.words_of_title(token.inside))
-        is_counted = title.part == OUTSIDE and any(inside.kind == "n" for inside in token.inside)
-        if title.exact and title.part in parts and not is_counted:
-            return title.part
-    return None
-
-
-def _is_list_for_a_tin(words: Sequence[str], top: Sequence[Token]) -> bool:
-    """Whether a heading says what size of tin all is for: ``Ingredientes para un molde de 30 cm``."""
-    return any(token.kind == "n" for token in top) and sections.title_of(words[:1]) == (LIST, True)
 
 
 def _has_an_amount(words: Sequence[str], items: Sequence[Item], line: str, reader: Reader) -> bool:

@@ -199,11 +199,14 @@ def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Read
     ]
 
 
-def with_doubt_of_yeast(readings: list[Reading]) -> list[Reading]:
+def with_doubt_of_yeast(readings: list[Reading], is_said: bool) -> list[Reading]:
     """The readings, those of a scald with yeast in it to be checked: nobody scalds yeast.
 
-    The heading of the scald went on too far, or the one of the dough was not seen.
+    The heading of the scald went on too far, or the one of the dough was not seen. is_said: the caller says
+    what the scald is.
     """
+    if is_said:
+        return readings
     scald = [reading for reading in readings if reading.part == SCALD and reading.in_formula]
     headings = {reading.section for reading in scald if reading.ingredient and reading.ingredient.yeast}
 
