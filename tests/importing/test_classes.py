@@ -857,3 +857,61 @@ def test_eggs_are_asked_about_where_the_method_brushes_on_what_no_line_is_for(eg
 def test_eggs_are_not_parted_where_the_method_does_not_say_so(steps):
     reply = answer(f"320 g flour\n2 eggs\n5 g salt\n\nMethod:\n{steps}")
     assert [grams for _, name, grams in parts(reply) if name == "whole_egg"] == [100]
+
+
+# A part of the flour with a hot liquid is a scald, whatever it is called
+
+HOT = {
+    "375 g bread flour\n200 ml milk\n100 ml water\n7 g instant yeast\n6 g salt\n\nMethod\n": [
+        "Bring the water to a boil and pour it over 100 g of the flour.",
+        "Mix 100 g flour with 100 ml just-boiled water.",
+    ],
+    "375 g Mehl\n200 ml Milch\n100 ml Wasser\n7 g Trockenhefe\n6 g Salz\n\nZubereitung\n": [
+        "100 g Mehl mit dem kochenden Wasser übergießen und verrühren.",
+        "Wasser zum Kochen bringen, über 100 g Mehl gießen, verrühren.",
+    ],
+    "375 g de farine\n200 ml de lait\n100 ml d'eau\n7 g de levure sèche\n6 g de sel\n\nPréparation\n": [
+        "Porter l'eau à ébullition et la verser sur 100 g de farine.",
+    ],
+    "375 g de harina\n200 ml de leche\n100 ml de agua\n7 g de levadura seca\n6 g de sal\n\nPreparación\n": [
+        "Hervir el agua y verterla sobre 100 g de harina.",
+    ],
+    "375 g di farina\n200 ml di latte\n100 ml di acqua\n7 g di lievito secco\n6 g di sale\n\nProcedimento\n": [
+        "Portare l'acqua a ebollizione e versarla su 100 g di farina.",
+    ],
+    "強力粉 375g\n牛乳 200ml\n水 100ml\nドライイースト 7g\n塩 6g\n\n作り方\n": [
+        "強力粉100gに沸騰した水を入れて混ぜる。",
+    ],
+    "高筋面粉 375克\n牛奶 200毫升\n水 100毫升\n干酵母 7克\n盐 6克\n\n做法\n": [
+        "水烧开，倒入100克面粉中搅拌均匀，冷藏过夜。",
+    ],
+    "高筋麵粉 375克\n牛奶 200毫升\n水 100毫升\n乾酵母 7克\n鹽 6克\n\n作法\n": [
+        "水燒開，倒入100克麵粉中攪拌均勻，冷藏過夜。",
+        "取100克高筋麵粉，加入水，小火加熱攪拌成糊狀。",
+    ],
+}
+
+
+@pytest.mark.parametrize(
+    ("recipe", "step"), [(recipe, step) for recipe, steps in HOT.items() for step in steps]
+)
+def test_a_part_of_the_flour_with_a_hot_liquid_is_a_scald_but_never_for_sure(recipe, step):
+    lines = [
+        line for line in answer(recipe + step)["lines"] if line["in_formula"] and line["part"] == "scald"
+    ]
+    assert [round(line["mass"]["best"]) for line in lines] == [100, 100]
+    assert "sure" not in {line["section_sure"] if line["sure"] == "sure" else "" for line in lines}
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Heat the milk and butter until melted, then cool. Mix with the flour, yeast and salt.",
+        "Heat the milk until lukewarm, then mix with 100 g of the flour, cover and rest.",
+        "Heat the milk to 35 °C and stir in 100 g of the flour.",
+        "Dust the board with 10 g flour, brush the loaf with milk and bake in a hot oven.",
+        "Boil the kettle. Put the flour in a bowl and pour in the milk.",
+    ],
+)
+def test_what_is_only_warm_or_of_the_oven_makes_no_scald(step):
+    assert "scald" not in {part for part, _, _ in parts(answer(next(iter(HOT)) + step))}

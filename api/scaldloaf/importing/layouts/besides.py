@@ -25,7 +25,8 @@ _OWN_SPOON = re.compile(
 # What is done with it, behind the amount: 牛乳 170cc 電子レンジで1分加熱, 牛乳 20ml ← 水でもOK.
 _STORY = re.compile(
     f"(?P<kept>{_AMOUNT})"
-    r"(?:[\s、,]*(?=\D*(?:電子レンジ|(?<!オ)レンジ[でに]|加熱|温めて|温める))(?:\D|\d+\s?[W分秒度℃])+|[←⇐]\D+)$"
+    r"(?:(?:[\s、,]+(?=[^\d、,。]{0,8}(?:電子レンジ|(?<!オ)レンジ[でに]|加熱|温めて|温める))"
+    r"|(?=電子レンジ|レンジ[でに]|加熱|温め))(?:\D|\d+\s?[W分秒度℃])+|[←⇐]\D+)$"
 )
 # A part of it that is not for the dough, and not weighed: 高筋麵粉 260g(含手粉), 植物油(塗り用を含む) 20g.
 _INCLUDED = re.compile(

@@ -7,6 +7,8 @@ from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.vocabulary import (
     COOKED,
     HEATED,
+    HOT,
+    NOT_HOT,
     PIPED,
     heading_words,
     is_spaceless,
@@ -16,6 +18,8 @@ from scaldloaf.importing.words.vocabulary import (
 MOST_SENTENCE_CHARACTERS = 400
 MOST_BEFORE = 4  # sentences before the one that says that it thickens
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
+_HOT_SPACELESS, _NOT_HOT_SPACELESS = (tuple(filter(is_spaceless, words)) for words in (HOT, NOT_HOT))
+_ONLY_WARM = re.compile(r"(?<!\d)[2-5]\d ?(?:°|度|℃)")
 _THICK = COOKED - HEATED  # that it thickens, not only that it is in a pan
 _THICK_PHRASES = tuple(f" {phrase} " for phrase in _THICK if " " in phrase)
 _FULL_STOP = re.compile(r"[.] (?![a-zß-ÿ])")  # and not in 500 gr. de harina
@@ -48,6 +52,18 @@ def is_cooked(sentence: str) -> bool:
     return not COOKED.isdisjoint(map(plain_word, words.split())) or any(
         " " in phrase and phrase in words for phrase in COOKED
     )
+
+
+def is_hot(sentence: str) -> bool:
+    """Whether a sentence says that something is heated, and not only warm or in the oven."""
+    if is_spaceless(sentence):
+        said, denied = (
+            any(map(sentence.__contains__, words)) for words in (_HOT_SPACELESS, _NOT_HOT_SPACELESS)
+        )
+    else:
+        words = frozenset(map(plain_word, heading_words(sentence).split()))
+        said, denied = not HOT.isdisjoint(words), not NOT_HOT.isdisjoint(words)
+    return said and not denied and not _ONLY_WARM.search(sentence)
 
 
 def runs(sentences: Iterable[Line]) -> Iterator[list[Line]]:

@@ -13,6 +13,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.cooked_steps import (
     is_cooked,
     is_heated,
+    is_hot,
     is_piped,
     names_scald,
     runs,
@@ -45,11 +46,15 @@ NOT_SHOWN = "scald_not_shown"
 
 
 class Found(NamedTuple):
-    """The sentence on the scald: its line (0: not of the list), its words, and what it names."""
+    """The sentence on the scald: its line (0: not of the list), its words, and what it names.
+
+    only_hot: nothing but heat says that it is one, so that it moves what the list has, and adds nothing.
+    """
 
     line: int
     text: str
     named: list[Named]
+    only_hot: bool = False
 
 
 def with_scald_of_method(
@@ -169,7 +174,8 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
             break
         is_named = names_scald(sentence) or bool(heading and names_scald(heading.lower()))
         cooked = is_cooked(sentence)
-        if not is_named and not cooked and last is None:
+        hot = cooked or is_hot(sentence)
+        if not is_named and not hot and last is None:
             continue
         named, other = named_in(sentence, reader)
         has_flour = any(each.ingredient.is_flour for each in named)
@@ -177,8 +183,10 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
         if other:
             last = None
             continue
-        if has_flour and has_liquid and (is_named or cooked):
-            candidates.append((0 if is_named and cooked else 1, Found(line, sentence, named)))
+        is_parted = any(each.ingredient.is_flour and each.mass for each in named)
+        if has_flour and has_liquid and (is_named or cooked or hot and is_parted):
+            likeness = 0 if is_named and cooked else 1 if is_named or cooked else 2
+            candidates.append((likeness, Found(line, sentence, named, likeness == 2)))
             last = None
         elif last and (has_flour or has_liquid):
             both = Found(last.line, f"{last.text} {sentence}", [*last.named, *named])
@@ -255,7 +263,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
         if place is not None:
             changed[place] = _into_scald(readings[place], each.mass, reader)
             mass = changed[place][0].mass
-        elif each.mass is not None and each.ingredient.name in LIQUIDS:
+        elif each.mass is not None and each.ingredient.name in LIQUIDS and not found.only_hot:
             added.append(of_sentence(found, each))
             mass = each.mass
         else:

@@ -235,7 +235,7 @@ TAKEN_OF = frozenset(_all("joins", "taken_of"))
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
 STAGES = tuple(sorted(dict.fromkeys(_all("section", "stages")), key=len, reverse=True))
-STEPS, OPENERS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
+STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     frozenset(map(plain_word, _all("section", key)))
     for key in (
         *(
@@ -243,6 +243,8 @@ STEPS, OPENERS, COOKED, HEATED, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WAS
             "openers",
             "cooked",
             "heated",
+            "hot",
+            "not_hot",
             "piped",
             "boiling",
             "kept",
