@@ -876,7 +876,7 @@ HOT = {
     "375 g de harina\n200 ml de leche\n100 ml de agua\n7 g de levadura seca\n6 g de sal\n\nPreparación\n": [
         "Hervir el agua y verterla sobre 100 g de harina.",
     ],
-    "375 g di farina\n200 ml di latte\n100 ml di acqua\n7 g di lievito secco\n6 g di sale\n\nProcedimento\n": [
+    "375 g di farina\n200 ml di latte\n100 ml di acqua\n7 g lievito secco\n6 g sale\n\nProcedimento\n": [
         "Portare l'acqua a ebollizione e versarla su 100 g di farina.",
     ],
     "強力粉 375g\n牛乳 200ml\n水 100ml\nドライイースト 7g\n塩 6g\n\n作り方\n": [
