@@ -246,3 +246,35 @@ def test_a_starter_first_on_its_line_does_not_take_the_flour_behind_it(line):
 def test_a_starter_with_what_it_is_made_of_is_one_thing():
     line = "75 g Lievito Madre bestehend aus 50 g Mehl und 25 g Wasser"
     assert grams("de", f"- (ich: {line})") == [50, 25]
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "yeast"),
+    [
+        ("it", "150 g lievito madre (oppure 15 g di lievito di birra fresco)", "compressed_yeast"),
+        ("it", "150 g di pasta madre\noppure 15 g di lievito di birra fresco", "compressed_yeast"),
+        ("it", "Lievito madre 150 g o lievito di birra fresco 15 g", "compressed_yeast"),
+        ("fr", "150 g de levain dur (ou 15 g de levure fraîche)", "compressed_yeast"),
+        ("es", "150 g de masa madre sólida o 15 g de levadura fresca", "compressed_yeast"),
+        ("en", "150 g stiff sourdough starter (or 5 g instant yeast)", "instant_yeast"),
+        ("de", "150 g Lievito Madre (oder 15 g Frischhefe)", "compressed_yeast"),
+    ],
+)
+def test_a_starter_before_the_yeast_that_would_do_is_read_and_the_yeast_offered(language, line, yeast):
+    lines = reply_to(LISTS[language] + line)["lines"][3:]
+    dough, other = lines[:2], lines[2]
+    assert [round(each["mass"]["best"]) for each in dough] == [100, 50]
+    assert all(each["sure"] == "unsure" for each in dough)
+    assert all("would_do" in [doubt["code"] for doubt in each["doubts"]] for each in dough)
+    assert (other["ingredient"], other["part"], other["in_formula"]) == (yeast, "aside", False)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "15 g di lievito madre in polvere (o 10 g di lievito di birra)",
+        "20 g di lievito naturale (o 10 g di lievito)",
+    ],
+)
+def test_a_dried_starter_before_yeast_stays_the_yeast(line):
+    assert [name for name, _, _ in starter("it", line)] == ["compressed_yeast"]

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
-from scaldloaf.importing.words.doubt import LIKELY, Doubt
+from scaldloaf.importing.words.doubt import LIKELY, SOURDOUGH, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import CHOOSE, CUT, INSTEAD, OUTSIDE, PLAIN, is_spaceless
 
 MOST_LED = 2  # lines that begin so; more of them have it as their bullet: ``o 500 g de harina``
@@ -24,6 +24,11 @@ def without_alternatives(readings: list[Reading]) -> list[Reading]:
     equal = _equal_yeasts(readings)
     for at in [*(at for at in led if _is_alone(readings, at)), *_other_yeasts(readings), *equal]:
         before, reading = readings[at - 1], readings[at]
+        if before.starter and before.part == reading.part and _is_yeast(reading) and reading.ingredient:
+            doubt = Doubt.of(UNSURE, "would_do", names=reading.ingredient.label)
+            found[at - 1] = before._replace(doubts=(*before.doubts, doubt))
+            found[at] = reading._replace(part=OUTSIDE, section_doubts=(_instead_of_starter(before),))
+            continue
         if not before.in_formula or not before.ingredient:
             continue
         if reading.kind == INGREDIENT and reading.ingredient is not before.ingredient:
@@ -33,6 +38,11 @@ def without_alternatives(readings: list[Reading]) -> list[Reading]:
         if any(_is_yeast(each) and each.line != readings[at].line for each in readings):
             found[at - 1] = readings[at - 1]._replace(part=OUTSIDE, section_doubts=found[at].section_doubts)
     return found
+
+
+def _instead_of_starter(starter: Reading) -> Doubt:
+    words = next((str(dict(doubt.values)["words"]) for doubt in starter.doubts if doubt.code == SOURDOUGH), "")
+    return Doubt.of(LIKELY, "would_do", names=words)
 
 
 def _other_yeasts(readings: Sequence[Reading]) -> list[int]:

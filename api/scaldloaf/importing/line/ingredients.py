@@ -21,7 +21,7 @@ from scaldloaf.importing.quantities.masses import (
     weigh,
 )
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, unit_of_word
-from scaldloaf.importing.quantities.readings import Reader, Reading, unread
+from scaldloaf.importing.quantities.readings import Reader, Reading, Starter, unread
 from scaldloaf.importing.quantities.shells import without_shell
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import (
@@ -57,10 +57,12 @@ from scaldloaf.importing.words.vocabulary import (
 )
 from scaldloaf.reference import Ingredient
 
+_INSTEAD = CHOOSE | INSTEAD
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 MANY_EGGS = 15  # a number of eggs that may be grams: 全卵 30
+LEAST_STARTER = 3.0  # times the yeast that would do instead; a dried starter is used as yeast is
 
 
 def _without_lead(items: list[Item], names: Names) -> tuple[list[Item], tuple[Doubt, ...]]:
@@ -118,15 +120,17 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
 def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: Reader) -> Reading | None:
     """What would do instead of something unknown: ``150 g lievito madre (oppure 15 g di lievito)``."""
     other: Sequence[Item] = ()
+    last = len(items) - 1
     for at, item in enumerate(items):
-        if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
+        if type(item) is str and item in CHOOSE and (is_amount(items, at + 1) or is_amount(items, last)):
             other = items[at + 1 :]
         elif isinstance(item, Group) and any(each in INSTEAD or each in CHOOSE for each in item.items):
             inside = [
                 each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
             ]
             start = next((place for place in range(len(inside)) if is_amount(inside, place)), len(inside))
-            other = inside[start:]
+            is_last = start == len(inside) - 1  # (oppure lievito 10 g)
+            other = [each for each in inside if each not in _INSTEAD] if is_last else inside[start:]
         if other:
             break
     if not other:
@@ -136,7 +140,15 @@ def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: R
         return None
     unknown = next(each for each in first.doubts if each.code in NOT_KNOWN)
     words = str(dict(unknown.values).get("words", ""))
-    return found._replace(doubts=(*found.doubts, Doubt.of(UNSURE, "would_do", names=words)))
+    doubts = (*found.doubts, Doubt.of(UNSURE, "would_do", names=words))
+    return found._replace(starter=_starter_before(first, found), doubts=doubts)
+
+
+def _starter_before(first: Reading, found: Reading) -> Starter | None:
+    """The starter that a line names before the yeast that would do instead; None for a dried one."""
+    if first.starter is None or not (found.ingredient and found.ingredient.yeast):
+        return None
+    return first.starter if first.starter.mass.best >= LEAST_STARTER * found.grams else None
 
 
 def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]) -> Reading:

@@ -12,10 +12,11 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.line.sponges import heads_a_sponge
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading, Starter
 from scaldloaf.importing.whole.contents import listed
-from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, SOURDOUGH, Doubt
-from scaldloaf.importing.words.vocabulary import STARTER_PARTS
+from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, SOURDOUGH, UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import OUTSIDE, STARTER_PARTS
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
+WOULD_DO = "would_do"
 WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
 
 
@@ -49,14 +50,28 @@ def with_starters(readings: list[Reading], flour: str | None, language: str) -> 
             found.append(_part_of(reading, part, plain))
             continue
         found += _parts_of(reading, reading.starter, plain, flour is not None, STARTER_PARTS[language])
+        if reading.ingredient:
+            found.append(_beside(reading))
     return found
 
 
 def _is_open(reading: Reading) -> bool:
-    """Whether a line is a starter that nothing else lists, and that nothing else keeps from being read."""
-    if reading.kind != INGREDIENT or reading.part != DOUGH or reading.starter is None or reading.ingredient:
+    """Whether a line is a starter that nothing else lists, and that nothing else keeps from being read.
+
+    Until here a line that names yeast too is read as that: ``150 g lievito madre (oppure 15 g di lievito)``.
+    """
+    if reading.kind != INGREDIENT or reading.part != DOUGH or reading.starter is None:
+        return False
+    if reading.ingredient and not reading.ingredient.yeast:
         return False
     return all(each.level != NOT_READ or each.code == SOURDOUGH for each in reading.doubts)
+
+
+def _beside(reading: Reading) -> Reading:
+    """The yeast that would do instead of a starter, outside the dough."""
+    doubts = tuple(doubt for doubt in reading.doubts if doubt.code != WOULD_DO)
+    instead = tuple(doubt for doubt in reading.doubts if doubt.code == WOULD_DO)
+    return reading._replace(part=OUTSIDE, starter=None, doubts=doubts, section_doubts=instead)
 
 
 def _main_flour(readings: Sequence[Reading]) -> Ingredient | None:
@@ -139,6 +154,8 @@ def _parts_of(
         return [reading]
     flour = starter.flour or plain
     doubts = tuple(doubt for doubt in reading.doubts if doubt.code != SOURDOUGH)
+    if reading.ingredient:
+        doubts = (Doubt.of(UNSURE, WOULD_DO, names=reading.ingredient.label),)
     doubts += (starter.doubt,) if starter.doubt else ()
     of_flour = doubts
     if starter.flour is None and not is_said:
