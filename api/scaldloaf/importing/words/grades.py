@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
+from scaldloaf.importing.words.vocabulary import WHEAT
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
 # Of the alveograph, as mills sell bread flours; Austria has a type W700, which is no strength.
@@ -15,6 +16,7 @@ _BY_FAT = {
     "whole_milk": ((0.95, "skim_milk"), (2.9, "semi_skimmed_milk"), (6.0, "whole_milk")),
     "skim_milk_powder": ((5.0, "skim_milk_powder"), (19.9, ""), (35.0, "whole_milk_powder")),
 }
+_OF_WHEAT = frozenset(("bread_flour", "plain_flour", "high_gluten_flour", "cake_flour"))
 FAT_CODES = frozenset(("cream_fat", "milk_fat", "milk_powder_kind"))
 
 
@@ -28,6 +30,13 @@ def by_strength(ingredient: Ingredient, words: Sequence[str]) -> Ingredient:
             is_very_strong = int(strength[1]) >= _LEAST_VERY_STRONG_W
             return INGREDIENTS["high_gluten_flour" if is_very_strong else "bread_flour"]
     return ingredient
+
+
+def besides_wheat(ingredient: Ingredient, unknown: list[tuple[int, str]]) -> list[tuple[int, str]]:
+    """The unknown words beside a name, without those that say of a wheat flour that it is of wheat."""
+    if ingredient.name not in _OF_WHEAT:
+        return unknown
+    return [(at, word) for at, word in unknown if word not in WHEAT]
 
 
 def by_fat(ingredient: Ingredient, percent: float) -> Ingredient | None:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from scaldloaf.importing.words.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, SOURDOUGH, UNSURE, Doubt
 from scaldloaf.importing.words.german import is_verb, with_known_endings
-from scaldloaf.importing.words.grades import STRENGTH, by_strength
+from scaldloaf.importing.words.grades import STRENGTH, besides_wheat, by_strength
 from scaldloaf.importing.words.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.words.made_with import is_made_with, makes_a_powder
 from scaldloaf.importing.words.near_misses import UNSURE_RATIO, WORTH_NAMING_RATIO, NearMisses, is_other_kind
@@ -367,8 +367,8 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sens
     Returns
         Named
     """
-    unknown = _unknown(words, matches)
     named = _settled(match.words, sense)
+    unknown = besides_wheat(named.ingredient, _unknown(words, matches))
     if (flour := by_strength(named.ingredient, words)) is not named.ingredient:
         named = named._replace(ingredient=flour, doubts=(), alternatives=())
     if not unknown:
