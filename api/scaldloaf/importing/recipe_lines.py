@@ -12,6 +12,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.besides import without_besides
 from scaldloaf.importing.layouts.braces import as_list
 from scaldloaf.importing.layouts.columns import with_parts_of_table
+from scaldloaf.importing.layouts.data_rows import as_rows
 from scaldloaf.importing.layouts.inside_headings import (
     with_led_parts,
     with_yields,
@@ -114,7 +115,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    numbered = with_parts_below(without_number_cells(lines))
+    numbered = with_parts_below(without_number_cells(as_rows(lines)))
     cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = joined(lines, without_parentheses(lines, plain))

@@ -41,7 +41,9 @@ def without_alternatives(readings: list[Reading]) -> list[Reading]:
 
 
 def _instead_of_starter(starter: Reading) -> Doubt:
-    words = next((str(dict(doubt.values)["words"]) for doubt in starter.doubts if doubt.code == SOURDOUGH), "")
+    words = next(
+        (str(dict(doubt.values)["words"]) for doubt in starter.doubts if doubt.code == SOURDOUGH), ""
+    )
     return Doubt.of(LIKELY, "would_do", names=words)
 
 
