@@ -32,10 +32,17 @@ def lines_in(plain: str) -> str:
         before = plain[max(start, colon.start() - MOST_LOOKED_AT) : colon.start()]
         heading = _heading_at_end(_ENDS.split(before)[-1].strip(" -–—•"))
         at = plain.rfind(heading, start, colon.start()) if heading else start
-        if at > start:
+        if at > start and not _leads_to(plain[start:at], heading):
             pieces += (plain[start:at].strip(" -–—•,;"), f"{heading}:")
             start = colon.end()
     return "\n".join([*pieces, plain[start:].strip(" –—•,;")]) if pieces else plain
+
+
+def _leads_to(before: str, heading: str) -> bool:
+    """Whether words that name no list lead to the ingredients: ``Adding the dry ingredients: add 30 g …``."""
+    if any(map(str.isdigit, before)) or title_in(heading).part != DOUGH:
+        return False
+    return not title_in(before.strip(" -–—•,;")).exact
 
 
 def _amounts(plain: str) -> int:

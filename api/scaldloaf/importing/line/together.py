@@ -3,7 +3,7 @@
 import re
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import DOUGH
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.besides import included
 from scaldloaf.importing.layouts.joined_lines import names_only_one
 from scaldloaf.importing.quantities.amounts import OF
@@ -27,6 +27,7 @@ from scaldloaf.importing.words.vocabulary import (
 )
 from scaldloaf.reference import INGREDIENTS
 
+LEAST_LIQUID, MOST_LIQUID = 0.6, 7.0  # times the flour of a scald
 _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
 _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
@@ -221,6 +222,7 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
             return [_with_another(readings[0], egg.group(1))]
         if len(readings) != 2:
             return readings
+        readings = _both_of_scald(readings)
         is_sum = bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
         readings = _said_again(readings, plain)
         return _rest_of_sum(readings, True) if is_sum else readings
@@ -239,6 +241,21 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
         return readings
     is_sum = _SUM.search(plain) is not None
     return _rest_of_sum(readings, is_sum) if is_sum or _PERHAPS.search(plain) else readings
+
+
+def _both_of_scald(readings: list[Reading]) -> list[Reading]:
+    """A flour and its liquid, where their line names the scald before one: ``roux: 100 g milk with 20 g``."""
+    flours = [each for each in readings if each.in_formula and each.ingredient and each.ingredient.is_flour]
+    liquids = [each for each in readings if each.in_formula and each.ingredient and each.ingredient.is_liquid]
+    if len(flours) != 1 or len(liquids) != 1 or {each.part for each in readings} != {SCALD, DOUGH}:
+        return readings
+    if not LEAST_LIQUID * flours[0].grams <= liquids[0].grams <= MOST_LIQUID * flours[0].grams:
+        return readings
+    doubt = Doubt.of(LIKELY, "by_method")
+    return [
+        each if each.part == SCALD else each._replace(part=SCALD, section_doubts=(doubt,))
+        for each in readings
+    ]
 
 
 def _with_another(reading: Reading, other: str) -> Reading:

@@ -27,6 +27,7 @@ from scaldloaf.importing.whole.listed_scald import (
     LIQUIDS,
     MOST_LIQUID,
     MOST_SHARE,
+    NOT_SHOWN,
     by_list,
     is_boiling,
     is_dough,
@@ -42,7 +43,6 @@ BARE_FLOUR = "plain_flour"  # what “flour” alone is read as
 SAME_WITHIN = 0.06  # masses of a step and of the list
 SAME_MEASURE_WITHIN = 0.15  # the same, of a step's cups or spoons
 BY_METHOD = "by_method"
-NOT_SHOWN = "scald_not_shown"
 
 
 class Found(NamedTuple):

@@ -18,7 +18,8 @@ from scaldloaf.importing.words.vocabulary import (
 MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
 MOST_SHARE = 0.6  # of all the flour, that a scald has
 TYPICAL_SHARE, TYPICAL_LIQUID = 0.16, 2.0  # of a scald cooked in a pan: hardly anything else is listed so
-BY_LIST, BARE_FLOUR = "by_list", "flour_kind"
+LEAST_COOKED, MOST_COOKED = 4.5, 5.5  # times the flour of a scald, as most are cooked in a pan
+BY_LIST, NOT_SHOWN, BARE_FLOUR = "by_list", "scald_not_shown", "flour_kind"
 LIQUIDS = frozenset(
     (
         "water",
@@ -64,6 +65,8 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
     least = min(masses, key=masses.__getitem__)
     same = [at for at in flours if at != least and _may_be_same(readings[at], readings[least])]
+    if not same and is_named and masses[least] <= TYPICAL_SHARE * sum(masses.values()):
+        return _by_ratio(readings, least)
     if not is_named and all(_is_said_to_be_dough(readings[at]) for at in (least, *same)):
         return readings
     if (
@@ -91,6 +94,30 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
         if at in chosen
         else reading
         for at, reading in enumerate(readings)
+    ]
+
+
+def _by_ratio(readings: list[Reading], at: int) -> list[Reading]:
+    """The readings, a little of another flour and five times its liquid beside it as the scald that is named.
+
+    Only where the dough has liquid besides; never for sure.
+    """
+    flour_g = readings[at].grams
+    beside = _liquids_beside(readings, at, flour_g)
+    others = [
+        each
+        for place, each in enumerate(readings)
+        if place not in beside and is_dough(each) and each.ingredient and each.ingredient.name in LIQUIDS
+    ]
+    liquid_g = sum(readings[place].grams for place in beside)
+    if not others or not LEAST_COOKED * flour_g <= liquid_g <= MOST_COOKED * flour_g:
+        return readings
+    doubt = Doubt.of(UNSURE, NOT_SHOWN)
+    return [
+        each._replace(part=SCALD, section_doubts=(*each.section_doubts, doubt))
+        if place in (at, *beside)
+        else each
+        for place, each in enumerate(readings)
     ]
 
 
