@@ -418,3 +418,82 @@ def test_an_or_inside_one_of_two_names_does_not_hide_the_other(language, line, n
     found = [each for each in reads if each["text"] == line]
     assert [each["ingredient"] for each in found] == names
     assert found[0]["mass"] is None
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "ingredient", "grams"),
+    [
+        ("it", "200 g di farina forte di grano tenero tipo manitoba", "bread_flour", 200),  # of which wheat
+        ("fr", "100 g de farine de gruau de blé tendre", "bread_flour", 100),
+        ("es", "300 g de harina de fuerza de trigo", "bread_flour", 300),
+        ("it", "100 g di latte di nocciole", "almond_milk", 100),
+        ("fr", "1 cuillère à café d’extrait de citron", "flavouring", 5),
+    ],
+)
+def test_more_words_of_a_name(language, line, ingredient, grams):
+    assert last(language, line)[1:3] == (ingredient, grams)
+
+
+def test_another_grain_is_no_wheat_flour_for_sure():
+    assert last("it", "100 g farina forte di grano saraceno")[3] == "unsure"
+    assert last("es", "50 g almidón de trigo")[3] == "not_read"
+
+
+STEPS = {
+    "fr": "Préparation\n- Ajout des Ingrédients Secs : ajoutez 30 g de sucre, 90 g de farine, 5 g de sel\n"
+    "- Incorporation du beurre : ajoutez 50 g de beurre en dés.",
+    "it": "Procedimento\n- Aggiunta degli Ingredienti Secchi: unite 30 g zucchero, 9 g di sale, 1 g miele\n"
+    "- Aggiunta del burro: unite 50 g di burro a pezzetti.",
+}
+
+
+@pytest.mark.parametrize("language", STEPS)
+def test_a_step_that_names_the_dry_ingredients_does_not_end_the_method(language):
+    lines = perform(RECIPE_IMPORT, {"text": LISTS[language] + "\n" + STEPS[language]})["lines"]
+    assert {each["kind"] for each in lines[4:]} <= {"step"}
+
+
+@pytest.mark.parametrize(
+    ("text", "dough"),
+    [
+        (
+            "Tang zhong:\n200 g leche\n40 g harina\nMasa:\nTang zhong (más 30 g de leche)\n460 g harina",
+            490,
+        ),
+        (
+            "Tangzhong :\n200 g lait\n40 g farine\nPâte :\nle tangzhong (+ 30 g de lait)\n460 g farine",
+            490,
+        ),
+        ("湯種\n牛乳 200g\n強力粉 40g\n本生地\n湯種(+牛乳30g) 全量\n強力粉 460g", 490),
+    ],
+)
+def test_what_is_added_beside_the_scald_goes_into_the_dough(text, dough):
+    lines = perform(RECIPE_IMPORT, {"text": text})["formula"]["lines"]
+    assert sum(each["mass"] for each in lines if each["part"] == "dough") == pytest.approx(dough)
+    assert sum(each["mass"] for each in lines if each["part"] == "scald") == pytest.approx(240)
+
+
+def test_a_little_flour_beside_five_times_its_liquid_is_the_scald_that_a_flat_list_names():
+    text = (
+        "100 g leche\n20 g harina 00\n330 g harina de Manitoba\n4 g levadura seca\n20 g azúcar\n"
+        "Roux de leche\n120 g leche\n5 g sal"
+    )
+    lines = perform(RECIPE_IMPORT, {"text": text})["lines"]
+    scald = [each for each in lines if each["part"] == "scald" and each["in_formula"]]
+    assert [each["ingredient"] for each in scald] == ["whole_milk", "plain_flour"]
+    assert {each["section_sure"] for each in scald} == {"unsure"}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Questo roux si prepara scaldando 100 ml di latte con 20 g di farina 00",
+        "Das Kochstück wird aus 100 ml Milch mit 20 g Mehl gekocht",
+        "The roux is cooked from 100 ml milk with 20 g flour",
+    ],
+)
+def test_a_line_on_the_roux_has_its_flour_and_its_liquid(line):
+    lines = perform(RECIPE_IMPORT, {"text": f"{line}\n380 g farina 00\n150 g latte\n3 g lievito secco"})[
+        "lines"
+    ]
+    assert [each["part"] for each in lines if each["line"] == 1] == ["scald", "scald"]

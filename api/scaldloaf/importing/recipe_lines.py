@@ -39,7 +39,14 @@ from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED
 from scaldloaf.importing.line.scald_parts import with_doubt_of_yeast
-from scaldloaf.importing.line.together import as_one_line, as_sum, in_halves, in_kinds, without_eggs
+from scaldloaf.importing.line.together import (
+    added_apart,
+    as_one_line,
+    as_sum,
+    in_halves,
+    in_kinds,
+    without_eggs,
+)
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.method.groups import with_groups
 from scaldloaf.importing.method.method import MOST_SENTENCES, sentences_of, with_scald_of_method
@@ -131,7 +138,8 @@ def read_lines(
         plain = list(map(spelt_out, plain))
     is_head_first = words.language in HEAD_FIRST
     cut = [
-        in_halves(line, is_head_first) or in_kinds(line, is_head_first) or lines_in(line) for line in plain
+        added_apart(line) or in_halves(line, is_head_first) or in_kinds(line, is_head_first) or lines_in(line)
+        for line in plain
     ]
     plain = _in_pieces(plain, with_parts_of_table(whole, with_units_of_table(whole, cut)))
     choices = replace(

@@ -11,7 +11,7 @@ from scaldloaf.importing.quantities.masses import EGGS, STICK_FATS
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import STEP, Reading
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.words.sections import ASIDE_WORDS
+from scaldloaf.importing.words.sections import ASIDE_WORDS, SCALD_WORDS, framed, title_in
 from scaldloaf.importing.words.vocabulary import (
     ADD,
     CHOOSE,
@@ -28,6 +28,14 @@ from scaldloaf.importing.words.vocabulary import (
 from scaldloaf.reference import INGREDIENTS
 
 LEAST_LIQUID, MOST_LIQUID = 0.6, 7.0  # times the flour of a scald
+_ADD_WORDS = "|".join(
+    f"{re.escape(word)}(?![^\\W\\d_])" if word.isalpha() and not is_spaceless(word) else re.escape(word)
+    for word in sorted(ADD)
+)
+_ADDED_TO_SCALD = re.compile(  # an amount, and what it is of
+    rf"(?P<before>[^()\d]{{2,50}})\((?:{_ADD_WORDS})\s?"
+    r"(?P<added>[^()\d]{2,12}\d[^()]{1,20}|\d[\d.,/]{0,6}\s?[^\W\d_]{1,8}\.?\s[^()\d]{3,30})\)(?P<behind>\D{0,30})"
+)
 _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
 _TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
@@ -105,6 +113,19 @@ _KIND = re.compile(
 )
 _BETWEEN_KINDS = re.compile(r" ?[+;&] ?|, | (?:y|e|et|and|und) ")
 MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
+
+
+def added_apart(plain: str) -> str:
+    """A line of the scald with what is added to the dough beside it, as two lines; empty for any other.
+
+    ``all of the tangzhong (plus 40 g milk)``.
+    """
+    found = _ADDED_TO_SCALD.fullmatch(plain) if len(plain) <= MOST_HALVES else None
+    words = found["before"].casefold() if found else ""
+    is_scald = SCALD_WORDS.found_in(words if is_spaceless(words) else framed(words)) is not None
+    if not found or not is_scald and title_in(words).part != SCALD:
+        return ""
+    return f"{found['before'].strip()} {found['behind'].strip()}\n{found['added'].strip()}"
 
 
 def in_halves(plain: str, is_head_first: bool) -> str:
