@@ -915,3 +915,52 @@ def test_a_part_of_the_flour_with_a_hot_liquid_is_a_scald_but_never_for_sure(rec
 )
 def test_what_is_only_warm_or_of_the_oven_makes_no_scald(step):
     assert "scald" not in {part for part, _, _ in parts(answer(next(iter(HOT)) + step))}
+
+
+# A scald made larger than it is used
+
+MADE = {
+    "en": "Tangzhong\n50 g bread flour\n250 g water\nDough\n350 g bread flour\n6 g instant yeast\n",
+    "de": "Wasserroux\n50 g Mehl\n250 g Wasser\nTeig\n350 g Mehl\n6 g Trockenhefe\n",
+    "fr": "Tangzhong\n50 g de farine\n250 g d'eau\nPâte\n350 g de farine\n6 g de levure sèche\n",
+    "es": "Tangzhong\n50 g de harina\n250 g de agua\nMasa\n350 g de harina\n6 g de levadura seca\n",
+    "it": "Water roux\n50 g di farina\n250 g di acqua\nImpasto\n350 g di farina\n6 g di lievito secco\n",
+    "ja": "湯種\n強力粉 50g\n水 250g\n本生地\n強力粉 350g\nドライイースト 6g\n",
+    "zh": "汤种\n高筋面粉 50克\n水 250克\n主面团\n高筋面粉 350克\n干酵母 6克\n",
+    "zt": "湯種\n高筋麵粉 50克\n水 250克\n主麵團\n高筋麵粉 350克\n酵母 6克\n",
+}
+
+
+@pytest.mark.parametrize(
+    ("language", "more", "used"),
+    [
+        ("en", "tangzhong (use half)", 150),
+        ("en", "1/2 of the above tangzhong", 150),
+        ("en", "\nMethod:\nAdd half of the tangzhong to the dough and chill the rest.", 150),
+        ("en", "\nMethod:\nThe tangzhong is enough for two loaves; use half of it.", 150),
+        ("en", "\nMethod:\nYou only need 120 g tangzhong for this recipe.", 120),
+        ("de", "\nZubereitung:\nDie Hälfte des Wasserroux zum Teig geben.", 150),
+        ("de", "\nZubereitung:\n120 g vom Wasserroux abwiegen und zugeben.", 120),
+        ("fr", "\nPréparation:\nAjouter la moitié du tangzhong.", 150),
+        ("fr", "\nPréparation:\nAjouter 120 g de tangzhong.", 120),
+        ("es", "\nPreparación:\nAñadir 120 g del tangzhong.", 120),
+        ("it", "\nProcedimento:\nUnire metà del water roux.", 150),
+        ("ja", "上記の湯種 1/2量", 150),
+        ("ja", "\n作り方:\n湯種は120g使います。", 120),
+        ("zh", "\n做法:\n取120克汤种加入。", 120),
+        ("zt", "\n作法:\n湯種取一半使用。", 150),
+        ("en", "\nMethod:\nCook until thick; this makes about 280 g of tangzhong.", 300),
+        ("en", "\nMethod:\nMix half of the flour and the tangzhong.", 300),
+        ("en", "\nMethod:\nAdd the tangzhong and half of the butter.", 300),
+        ("de", "\nZubereitung:\nDas Wasserroux mit der Hälfte der Milch verrühren.", 300),
+    ],
+)
+def test_of_a_scald_only_what_the_method_uses_is_counted_but_never_for_sure(language, more, used):
+    lines = [
+        line
+        for line in answer(MADE[language] + more)["lines"]
+        if line["part"] == "scald" and line["in_formula"]
+    ]
+    assert sum(line["mass"]["best"] for line in lines) == pytest.approx(used, abs=1)
+    asked = {doubt["code"] for line in lines for doubt in line["doubts"]}
+    assert ("scald_used_in_part" in asked) == (used < 300)

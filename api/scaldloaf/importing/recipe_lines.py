@@ -53,6 +53,7 @@ from scaldloaf.importing.method.method import MOST_SENTENCES, sentences_of, with
 from scaldloaf.importing.method.method_amounts import with_method_amounts
 from scaldloaf.importing.method.shared_amounts import with_shares
 from scaldloaf.importing.method.steps import begins_a_step, without_long_step
+from scaldloaf.importing.method.used_scald import note_used_scald
 from scaldloaf.importing.method.washes import without_washes
 from scaldloaf.importing.quantities.amounts import Quantity, marks_of
 from scaldloaf.importing.quantities.masses import Choices
@@ -183,7 +184,9 @@ def read_lines(
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_washes(readings, known.steps, reader)
-    readings = with_shares(readings, list(islice(sentences_of(known.steps, reader), MOST_SENTENCES)), reader)
+    sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))
+    readings = with_shares(readings, sentences, reader)
+    note_used_scald(readings, sentences, reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
     is_said = bool(known.scald_lines) or SCALD in known.sections.values()
     readings = with_doubt_of_yeast(readings, is_said)
