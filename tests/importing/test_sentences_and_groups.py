@@ -2,6 +2,7 @@
 
 import pytest
 
+from scaldloaf.importing.method.steps import begins_a_step
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 
@@ -214,3 +215,26 @@ def test_flour_again_behind_a_whole_dough_and_all_below_it_is_never_sure():
 def test_butter_that_a_step_wraps_in_dough_is_not_kneaded_in():
     read = lines(f"{DOUGH}有塩バター 40g\n作り方\n1. 材料をこねる。\n2. 有塩バターをのせて巻く。")
     assert "salted_butter" not in {name for _, name, _, _ in read}
+
+
+@pytest.mark.parametrize(
+    "listed, step",
+    [
+        (
+            "700 g bread flour\n300 ml whole milk\n14 g salt\n10 g instant yeast",
+            "Take 60 g of the flour and 240 ml of the milk and whisk in a pan until thick. Leave to cool.",
+        ),
+        (
+            "700 g Weizenmehl Type 550\n300 ml Vollmilch\n14 g Salz\n10 g Trockenhefe",
+            "Zuerst 60 g vom Mehl mit 240 ml von der Milch in einem Topf aufkochen, bis es bindet.",
+        ),
+    ],
+)
+def test_a_step_without_a_heading_that_takes_from_the_list_adds_no_flour(listed, step):
+    read = parts(f"{listed}\n\n{step}\n")
+    assert (read["scald", "bread_flour"], read["dough", "bread_flour"]) == (60, 640)
+
+
+def test_a_verb_that_begins_as_a_short_word_of_headings_begins_a_step():
+    assert begins_a_step("Leave to rise for 2 hours")  # le
+    assert not begins_a_step("Le levain de la veille, 100 g")

@@ -37,6 +37,7 @@ _STEP_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
+_LEADS = tuple(lead + end for lead in SECTION_LEADS for end in " '’")  # whole words: le, but not leave
 _WORD = re.compile(r"[^\W\d_]+")
 _INSIDE = re.compile(r"\([^()]*\)")
 _AMOUNT = re.compile(r"\d\s?(?:gr?|grs|gramm?[eio]s?|gramos|ml|cl|dl)\b")
@@ -50,7 +51,7 @@ def is_step_number(plain: str) -> bool:
 def begins_a_step(plain: str) -> bool:
     """Whether a line begins with a word that begins sentences of a method: ``Add 20 g of oil to it``."""
     words = plain.lower().split(maxsplit=LEAST_SAID)
-    if len(words) <= LEAST_SAID or " ".join(words[:2]).startswith(SECTION_LEADS):
+    if len(words) <= LEAST_SAID or f"{' '.join(words[:2])} ".startswith(_LEADS):
         return False  # pour la pâte : 500 g de farine
     first = plain_word(words[0])
     return first in STEPS or first in OPENERS
