@@ -342,6 +342,7 @@ def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
         assert figures(answer(page, FILLS), "Change from your last loaf")[0] == pytest.approx(
             reply["against_reference_loaf"]["dough_mass"]["best"]
         )
+        assert "–" not in shown(answer(page, FILLS), "Change from your last loaf")  # −19 … 88 g
 
 
 def test_a_pan_to_start_from(page, api):

@@ -6,7 +6,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from browser.bench import Service, answer, figures, fill, open_bench, settle
+from browser.bench import Service, answer, enter, field, figures, fill, open_bench, settle
 
 CARD = """For the scald:
 100 g strong white flour
@@ -248,3 +248,17 @@ def test_a_starter_is_named_on_the_card_stays_out_of_the_scald_and_gets_no_times
     page.reload()
     settle(page)
     expect(card.locator(".tick", has_text="sourdough starter")).to_have_count(2)
+
+
+def test_a_recipe_in_spoons_begins_at_its_own_share(page):
+    """Its masses are rounded when they are kept, so its share is that of the rounded ones."""
+    open_bench(page, folds=())
+    wash = "1 egg + 1 tbsp milk, for brushing"
+    paste(page, f"Tangzhong\n3 tbsp bread flour\n1/2 cup milk\nDough\n320 g bread flour\n160 g milk\n{wash}")
+    expect(page.locator(".paste .hint", has_text="Left out")).to_have_text(f"Left out: {wash}")
+    put(page)
+    share = field(page, "Flour to scald").first
+    expect(share).to_have_value("7.4")
+    expect(page.locator(".changes thead th")).to_have_count(2)  # nothing moves yet
+    enter(share, "33.25")
+    assert share.evaluate("(field) => field.scrollWidth <= field.clientWidth")

@@ -2,6 +2,7 @@
 
 import { Refused, placed } from "../service/api.js";
 import { OWN_FIGURES, compareRequest, keptBread, wholeBread } from "../service/compare-requests.js";
+import { SAME_SHARE } from "../service/requests.js";
 import { folded, h } from "../ui/dom.js";
 import { numberField, writeFaults } from "../ui/fields.js";
 import { figuresOf, withUnit } from "../ui/figures.js";
@@ -28,7 +29,7 @@ that answered those that can be asked about */
 /** Shares to begin with: the one being worked on, and one on the way to it or above. @param {number} own @param {Entry} share */
 function firstShares(own, share) {
   const now = typeof share === "number" ? share : own;
-  if (now === own) return [own + 10, own + 15].map((each) => (each > HIGHEST ? each - 25 : each)).filter((each) => each >= 0);
+  if (Math.abs(now - own) < SAME_SHARE) return [own + 10, own + 15].map((each) => (each > HIGHEST ? each - 25 : each)).filter((each) => each >= 0);
   const between = Math.round((own + now) / 10) * 5;
   return between === now || between === own ? [now] : [between, now].sort((one, other) => one - other);
 }

@@ -4,7 +4,7 @@ import { BREAD_FIELDS, PAN_FIELDS } from "../service/requests.js";
 import { answerOf } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { choiceField, kindFields, numberField, radioField } from "../ui/fields.js";
-import { figuresOf } from "../ui/figures.js";
+import { doughDigits, figuresOf } from "../ui/figures.js";
 import { section } from "../ui/layout.js";
 import { figureList } from "../ui/tables.js";
 import { FILLED } from "./tonight.js";
@@ -14,11 +14,14 @@ function writeFill(bench, reply, before) {
   const { t } = bench;
   const { figure, estimate, text } = figuresOf(bench);
   const more = reply.against_reference_loaf;
+  // Its low end may be below nothing, and a dash before a minus can't be read.
+  const change = (/** @type {Estimate} */ { best, low, high }, /** @type {string} */ quantity, digits = 0) => [figure(best, quantity, digits), " ",
+    h("span", { class: "band" }, `${text(low, quantity, digits)} … ${text(high, quantity, digits)}`)];
   return figureList([
     [t("fill.doughPerPan"), estimate(reply.dough_mass, "mass"), "main"],
     before && [t("fill.before", { share: text(before.scalded_share_percent ?? 0, "percent") }), estimate(before.dough_mass, "mass")],
     reply.pans > 1 && [t("fill.doughInAll"), estimate(reply.total_dough_mass, "mass"), "main"],
-    more && [t("fill.more"), [estimate(more.dough_mass, "mass"), " · ", estimate(more.percent, "percent", 1)]],
+    more && [t("fill.more"), [change(more.dough_mass, "mass", doughDigits(bench.units())), " · ", change(more.percent, "percent")]],
     [t("fill.bakedMass"), estimate(reply.baked_mass, "mass")],
     [t("fill.specificVolume"), estimate(reply.specific_volume, "specific_volume", 2)],
     [t("fill.panRatio"), estimate(reply.pan_ratio, "specific_volume", 2)],

@@ -2,7 +2,7 @@
 
 import { Refused, Unreachable } from "../service/api.js";
 import { createAsker } from "../service/asker.js";
-import { wire } from "../service/requests.js";
+import { wire, wireFormula } from "../service/requests.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { line as newLine, showTheMove } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
@@ -75,20 +75,25 @@ function isExample({ state, pattern, t }) {
   return state.formula.name === t("tonight.exampleName") && JSON.stringify(state.bread) === JSON.stringify(newcomers.bread);
 }
 
-/** A work with the formula that was read, in the units it was read in, at the share and with the scald that it has itself.
-@param {Bench} bench @param {Schemas["Formula"]} formula @param {Units} units @param {Answers["formula"]} whole */
-function workOf(bench, { name, lines, scald_evaporation: evaporation }, units, whole) {
+/** The formula that was read as the bench keeps it. @param {Bench} bench @param {Schemas["Formula"]} formula
+@param {Units} units in which it was read @returns {Formula} */
+function keptFormula(bench, { name, lines, scald_evaporation: evaporation }, units) {
+  return {
+    name: name || bench.t("import.nameless"), by: "mass", flour: null, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
+    lines: lines.map((each) => newLine(each.ingredient, Number(units.inward(each.mass ?? 0, "mass").toPrecision(6)),
+      each.part ?? "dough", each.composition)),
+  };
+}
+
+/** A work with this formula, at the share and with the scald that it has itself.
+@param {Bench} bench @param {Formula} formula @param {Answers["formula"]} whole of that formula and no other */
+function workOf(bench, formula, whole) {
   const work = bench.work();
   work.share = whole.scalded_share_percent;       // not rounded: a little less would need less water than the milk brings
   // The last loaf of the example is nobody's.
   if (isExample(bench)) work.bread = structuredClone(bench.pattern.bread);
   Object.assign(work.water, { scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [] });
-  work.formula = {
-    name: name || bench.t("import.nameless"), by: "mass", flour: null, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
-    lines: lines.map((each) => newLine(each.ingredient, Number(units.inward(each.mass ?? 0, "mass").toPrecision(6)),
-      each.part ?? "dough", each.composition)),
-  };
-  return work;
+  return Object.assign(work, { formula });
 }
 
 /** What scald a recipe has. @param {Bench} bench @param {Answers["formula"]} whole */
@@ -154,15 +159,16 @@ export function importPanel(bench, done) {
   }
 
   async function put() {
-    const formula = formulaNow();
-    if (!last || !formula) return;
+    const found = formulaNow();
+    if (!last || !found) return;
     const { reply, units } = last;
+    const formula = keptFormula(bench, found, units);
     accept.disabled = true;
     try {
-      const whole = await bench.api.call("breakdown", { units: units.wire, formula });
+      const whole = await bench.api.call("breakdown", { units: units.wire, formula: wireFormula(formula, units) });
       if (reply !== last?.reply) return;          // another recipe was pasted meanwhile
       remember(bench.storage, wanted.text, reading.decisions, reading.decided, reading.scald ?? []);
-      putOnBench(bench, workOf(bench, formula, units, whole));
+      putOnBench(bench, workOf(bench, formula, whole));
       area.value = wanted.text = "";
       read();
       done(scaldOf(bench, whole));

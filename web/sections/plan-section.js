@@ -161,8 +161,9 @@ function writeTemperatures(bench, reply) {
 function doubtOf(bench, { name, effect, tighten, least_percent: least, most_percent: most }) {
   const { t, state } = bench;
   const { text } = figuresOf(bench);
-  const known = least !== null && most !== null && t.has(`doubts.${name}`)
-    && t(`doubts.${name}`, { least: text(least, "percent", 0), most: `${most > 0 ? "+" : ""}${text(most, "percent", 0)}` });
+  // Less than half a percent is nothing to name.
+  const known = least !== null && most !== null && (Math.round(least) || Math.round(most)) && t.has(`doubts.${name}`)
+    && t(`doubts.${name}`, { least: text(least, "percent", 0), most: `${Math.round(most) > 0 ? "+" : ""}${text(most, "percent", 0)}` });
   const how = [`plan.tighten_${name}_${state.bread.kind}`, `plan.tighten_${name}`].find(t.has);
   return h("li", {}, known || (t.has(`doubts.${name}_any`) ? t(`doubts.${name}_any`) : h("span", { lang: "en" }, effect)), " ",
     h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));

@@ -28,11 +28,14 @@ function verdictOf(bench, { formula, usable: { verdict, reasons } }) {
     h("ul", {}, said.map((reason) => h("li", {}, ownWords(bench, reason, "usable") ?? h("span", { lang: "en" }, reason.text)))));
 }
 
+/** Lines in a row, each once: one with an egg and milk is two readings. @param {Texts} t @param {ReadLine[]} lines */
+const inARow = (t, lines) => [...new Map(lines.map(({ line, text }) => [line, text])).values()].join(t("folds.join"));
+
 /** What is in the scald and what is left out, so that a line in the wrong place is seen. @param {FieldsBench} bench @param {ReadLine[]} lines */
 function placesOf({ t }, lines) {
   return ["scald", "aside"].flatMap((part) => {
     const here = lines.filter((line) => line.part === part);
-    return here.length ? [h("p", { class: "hint" }, `${t(`import.into_${part}`)} `, h("span", { lang: "" }, here.map(({ text }) => text).join("; ")))] : [];
+    return here.length ? [h("p", { class: "hint" }, `${t(`import.into_${part}`)} `, h("span", { lang: "" }, inARow(t, here)))] : [];
   });
 }
 
@@ -73,7 +76,7 @@ function checkList(bench, checks, { decided, decide }) {
     const text = decision?.heading ?? line.text;
     const same = decision?.heading ? lines : others.filter((each) => each.line !== line.line);
     const says = h("span", {}, h("span", { lang: "" }, text),
-      same.length ? h("small", {}, t(decision?.heading ? "import.here" : "import.same", { lines: same.map((each) => each.text).join("; ") })) : null,
+      same.length ? h("small", {}, t(decision?.heading ? "import.here" : "import.same", { lines: inARow(t, same) })) : null,
       h("small", { class: "why" }, decision?.field === "decimal_comma" ? t("import.decimal_comma")
         : saidWhy(bench, why, line) ?? (line.sure === "sure" ? "" : t(`import.${line.sure}`))));
     if (!decision) return h("li", { class: "look" }, says);

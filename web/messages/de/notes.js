@@ -293,7 +293,7 @@ export default {
     optimum_hydration_percent: "Das rechte Wasser kann anderswo in seiner Spanne liegen; das Volumen des Brotes weicht dann um {least} bis {most} ab.",
     bake_loss_percent: "Aus demselben Teig weicht die Masse des Brotes vielleicht um {least} bis {most} ab.",
     sweetness_percent: "Das Brot schmeckt vielleicht um {least} bis {most} anders süß.",
-    gas_volume: "In denselben Abschnitten macht die Hefe vielleicht um {least} bis {most} mehr Gas. Der Teig ist später oder früher reif.",
-    water_temperature: "Der Teig wird vielleicht kühler oder wärmer und geht um {least} bis {most} anders schnell auf.",
+    gas_volume: "In denselben Abschnitten weicht die Gasmenge der Hefe vielleicht um {least} bis {most} ab. Der Teig ist später oder früher reif.",
+    water_temperature: "Der Teig wird vielleicht kühler oder wärmer. Wie schnell er aufgeht, weicht um {least} bis {most} ab.",
   },
 };

@@ -301,8 +301,8 @@ export default {
     dough_mass: "The loaf’s volume may be {least} to {most} off what you planned.",
     optimum_hydration_percent: "The right water may be elsewhere in its range. The loaf’s volume would then be {least} to {most} off.",
     bake_loss_percent: "From the same dough the loaf’s weight may be {least} to {most} off.",
-    sweetness_percent: "It may taste {least} to {most} sweeter.",
-    gas_volume: "The yeast may make {least} to {most} more gas, so the dough is ready later or sooner.",
-    water_temperature: "The dough may come out cooler or warmer, and rise {least} to {most} faster.",
+    sweetness_percent: "The bread’s sweetness may be {least} to {most} off.",
+    gas_volume: "The yeast’s gas may be {least} to {most} off, so the dough is ready later or sooner.",
+    water_temperature: "The dough may come out cooler or warmer. The speed of its rise may be {least} to {most} off.",
   },
 };
