@@ -260,5 +260,7 @@ def test_a_recipe_in_spoons_begins_at_its_own_share(page):
     share = field(page, "Flour to scald").first
     expect(share).to_have_value("7.4")
     expect(page.locator(".changes thead th")).to_have_count(2)  # nothing moves yet
+    page.locator("#temperatures summary").first.click()
+    expect(page.get_by_role("radio", name="Cook in a pan (tangzhong)")).to_be_checked()  # 1 : 4.75
     enter(share, "33.25")
     assert share.evaluate("(field) => field.scrollWidth <= field.clientWidth")

@@ -12,6 +12,9 @@ import { figuresOf } from "../ui/figures.js";
 import { decidedFormula, fieldsOf, remember, remembered } from "./reading-checks.js";
 import { readingOf } from "./reading.js";
 
+const COOKED_FROM = 3;          // parts of liquid: such a scald is cooked in a pan, nothing is poured on it
+const COOKED_TO = 65;           // °C, until the baker measures it
+
 /** @type {Record<Choice, string[]>} */
 const CHOICES = { cup: ["us", "metric"], decimal_comma: ["auto", "yes", "no"] };
 /** @typedef {"cup" | "decimal_comma"} Choice */
@@ -92,6 +95,9 @@ function workOf(bench, formula, whole) {
   work.share = whole.scalded_share_percent;       // not rounded: a little less would need less water than the milk brings
   // The last loaf of the example is nobody's.
   if (isExample(bench)) work.bread = structuredClone(bench.pattern.bread);
+  const { liquid_ratio: ratio } = whole.scald;
+  work.plan.method = ratio !== null && ratio >= COOKED_FROM ? "cooked" : "pour_over";
+  if (work.plan.method === "cooked") work.plan.core_temperature ??= COOKED_TO;
   Object.assign(work.water, { scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [] });
   return Object.assign(work, { formula });
 }
