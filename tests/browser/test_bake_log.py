@@ -220,6 +220,10 @@ def test_the_finding_names_the_loaf_that_stays_soft_longest(page, service):
     expect(finding).to_contain_text("Against 30\u00a0% it is still open")
     expect(finding).to_contain_text("score both again on day 4.")
     expect(table(page).get_by_text("softest").locator("visible=true")).to_have_count(1)
+    log(page).get_by_text("What your bakes teach").click()
+    compared = log(page).get_by_role("table", name="Each bake compared with the rest").locator("tbody tr")
+    for share, bake in zip(SCORES, compared.all(), strict=True):  # all were baked on one day
+        expect(bake).to_contain_text(f"{share}\u00a0%")
     expect(table(page).locator("th.use")).to_contain_text("softest")
     expect(table(page).locator("th.use").get_by_role("textbox")).to_have_value("40")
 
@@ -241,6 +245,8 @@ def test_the_finding_names_the_loaf_that_stays_soft_longest(page, service):
     expect(finding.locator("b")).to_have_text("40\u00a0% stays soft longest so far.")
     SCREENSHOTS.mkdir(exist_ok=True)
     log(page).screenshot(path=SCREENSHOTS / "bake-log-390.png")
+    score(page, "20", [9, 6, 3, 1])  # even so, a few scores show nothing for sure
+    expect(finding).to_contain_text("99\u00a0% sure it beats 20\u00a0%.")
 
 
 def test_the_finding_is_never_of_other_scores(page, watch):

@@ -247,6 +247,8 @@ def test_a_bread_has_more_of_its_own_and_is_put_to_use(page, service):
     first, *_ = wanted["differences"]
     shown = compare(page).get_by_role("row", name=re.compile("^Dough per tin g .*[+]")).locator("td")
     expect(shown.first).to_have_text(f"{first['dough_mass']:+.0f}")
+    less = compare(page).get_by_role("row", name=re.compile("^Loaf volume per gram"))
+    expect(less.locator("td").first).to_have_text(re.compile("^\u2212"))
     portions = compare(page).locator(".portions").first.locator("li b").all_inner_texts()
     scald = wanted["weigh_out"]["scalds"][0]
     assert portions == [f"{each['mass']:.0f}\u00a0g" for each in scald["portions"]]

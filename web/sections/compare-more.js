@@ -56,7 +56,7 @@ function writeDifferences(bench, { variants, differences }) {
   const [first] = variants.filter((each) => !each.problem);
   if (!differences.length) return h("p", { class: "hint" }, t("compare.noDifferences"));
   const signed = (/** @type {number} */ value, /** @type {number} */ digits) => (
-    new Intl.NumberFormat(locale, { signDisplay: "exceptZero", maximumFractionDigits: digits }).format(Math.abs(value) < SAME ? 0 : value));
+    new Intl.NumberFormat(locale, { signDisplay: "exceptZero", maximumFractionDigits: digits }).format(Math.abs(value) < SAME ? 0 : value).replace("-", "\u2212"));
   const points = t("compare.points");
   /** @type {[string, keyof Reply["differences"][0], string, number][]} */
   const rows = [

@@ -27,13 +27,15 @@ export function softFor({ t, ...bench }, loaf, column) {
   };
 }
 
+/** How likely, in whole percent: a few scores of a few loaves make nothing quite sure. @param {FiguresBench} bench */
+const chance = (bench) => (/** @type {number} */ value) => figuresOf(bench).text(Math.min(99, Math.max(1, value)), "percent", 0);
+
 /** The finding: which loaf stays soft longest, and how sure that is; null while the scores can't say.
 @param {Bench} bench @param {Kept} reply @param {Map<string, LogColumn>} columns by their titles
 @returns {{name: string | null, head: string, rest: string} | null} */
 export function findingOf(bench, reply, columns) {
   const { t } = bench;
-  const { text } = figuresOf(bench);
-  const percent = (/** @type {number} */ value) => text(value, "percent", 0);
+  const percent = chance(bench);
   const loaves = reply.loaves.filter((loaf) => loaf.time_to_limit.best !== null || loaf.time_to_limit.reason === "limit_not_reached");
   if (reply.limit === null || !loaves.length) return null;
   const [first] = reply.ranking;
@@ -74,7 +76,7 @@ export function writeLessons(bench, { fit, learned, next_bake: next, proof, spre
     ]),
     table(t("log.fit"),
       [[t("log.bake")], [t("log.expected"), "number"], [t("log.measured"), "number"], [t("log.off"), "number"]],
-      fit.map((bake) => [[bake.name || "—", bake.flagged ? h("small", {}, ` ${t("log.flagged")}`) : null],
+      fit.map((bake) => [[[bake.name, text(bake.scalded_share_percent, "percent")].filter(Boolean).join(t("write.list")), bake.flagged ? h("small", {}, ` ${t("log.flagged")}`) : null],
         figure(bake.predicted, "volume"), figure(bake.measured, "volume"), figure(bake.residual_percent, "percent", 1)])),
     teach && teach.bakes.length > 0 && h("p", {}, h("strong", {}, `${t("log.teach")} `), tellingBake(bench, teach.bakes[0])),
   ];
@@ -93,7 +95,7 @@ export function writeTimes(bench, reply) {
         [name, [time.best === null ? t("log.tooLittle") : figure(time.best, "days", 1),
                 time.beyond_last_day ? h("small", {}, ` ${t("log.beyond")}`) : null, band(time)]]))),
     reply.comparisons.map((pair) => h("p", {}, t("log.pair", {
-      longer: pair.longer, shorter: pair.shorter, probability: text(pair.probability_percent, "percent", 0) }))),
+      longer: pair.longer, shorter: pair.shorter, probability: chance(bench)(pair.probability_percent) }))),
   ];
 }
 
