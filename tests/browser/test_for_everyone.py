@@ -225,7 +225,7 @@ def test_200_percent_of_text(page):
     page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
     page.evaluate("() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)))")
     page.wait_for_function("() => document.documentElement.scrollWidth <= 390")
-    cut = page.evaluate("""() => [...document.querySelectorAll("button, dt, dd, label, h2, h3, td, th")]
+    cut = page.evaluate("""() => [...document.querySelectorAll("button, dt, dd, label, h2, h3, td, th, .gist")]
         .filter((node) => node.checkVisibility() && !node.closest(".unseen, .table"))
         .filter((node) => node.scrollWidth > node.clientWidth + 2)
         .filter((node) => getComputedStyle(node).display !== "inline")

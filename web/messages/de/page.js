@@ -11,7 +11,7 @@ export default {
     unread: "",
   },
   tools: { units: "Einheiten", metric: "Gramm, cm, °C", us: "Unzen, Zoll, °F", language: "Sprache" },
-  link: { lost: "Keine Verbindung. Die Eingaben sind gespeichert, und die Ergebnisse gelten für die letzte Änderung. Sie werden erneuert, sobald die Verbindung wieder da ist." },
+  link: { lost: "Keine Verbindung. Die Eingaben sind gespeichert, und die Ergebnisse gelten für die letzte Änderung. Sie werden aktualisiert, sobald die Verbindung wieder da ist." },
   units: {
     g: "g", kg: "kg", oz: "oz", lb: "lb", mm: "mm", cm: "cm", in: "in", cm3: "cm³", ml: "ml", l: "l", in3: "in³",
     temperature_difference: "", degC: "°C", degF: "°F", percent: "%", minutes: "min", hours: "h", days: "d", number: "", points: "Punkte",
@@ -37,16 +37,16 @@ export default {
     temperatures: "Temperaturen", timetable: "Zeitplan", log: "Backbuch", notebook: "Gespeicherte Brote", safety: "Sicherheit und Verkauf",
     sure: "Wie sicher, Quellen",
     formulaSays: "{count} Zutaten, {flour} Mehl", waterSays: "{hydration}",
-    join: "; ", ratio: "Brühstück 1 : {ratio}", fillSays: "{volume}, {low}–{high}", waits: "Wartet, bis alle Angaben passen",
+    join: "; ", ratio: "1 : {ratio}", fillSays: "{volume}, {low}–{high}", waits: "Wartet, bis alle Angaben passen",
   },
   answer: {
     waiting: "Wird berechnet …",
     old: "Nicht aktuell: gilt für die früheren Angaben.", oldOf: "Nicht dieses Brot: die Zahlen gelten für {name}.",
-    notes: "Weitere Hinweise ({count})", updated: "Ergebnisse erneuert.",
+    notes: "Weitere Hinweise ({count})", updated: "Ergebnisse aktualisiert.",
   },
   caution: { defer: "Es gelten die örtlichen Vorgaben: {who}." },
   care: {
-    hot_scald: "Heiß: klebt und verbrennt", overfilled_pan: "Neue Form? Mit dem unteren Wert beginnen", honey_infants: "Honig: nicht für Kinder unter einem Jahr",
+    hot_scald: "Heiß: Verbrennungsgefahr", overfilled_pan: "Neue Form? Mit dem unteren Wert beginnen", honey_infants: "Honig: nicht für Kinder unter einem Jahr",
     allergens: "Etiketten auf Allergene prüfen", scald_cooling: "Aufheben? In 2 h auf {cooling_first_to}, in 6 h auf {cooling_total_to} kühlen", core_temperature: "fertig bei {low}–{high} im Kern",
   },
   estimate: { tag: "({evidence})", sure: "{evidence}", range: "{low}–{high}" },
