@@ -5,7 +5,16 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from browser.bench import answer, figures, fill, findings, findings_in_both_looks, open_bench, settle
+from browser.bench import (
+    answer,
+    figures,
+    fill,
+    findings,
+    findings_in_both_looks,
+    open_bench,
+    settle,
+    use_units,
+)
 
 CARD = "500 g strong white flour\n350 g water\n9 g salt\n5 g instant yeast\na handful of herbs"
 
@@ -225,7 +234,7 @@ def test_200_percent_of_text(page):
     page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
     page.evaluate("() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)))")
     page.wait_for_function("() => document.documentElement.scrollWidth <= 390")
-    cut = page.evaluate("""() => [...document.querySelectorAll("button, dt, dd, label, h2, h3, td, th, .gist")]
+    cut = page.evaluate("""() => [...document.querySelectorAll("button,dt,dd,label,h2,h3,td,th,.gist")]
         .filter((node) => node.checkVisibility() && !node.closest(".unseen, .table"))
         .filter((node) => node.scrollWidth > node.clientWidth + 2)
         .filter((node) => getComputedStyle(node).display !== "inline")
@@ -270,3 +279,12 @@ def test_the_page_has_a_heading_for_each_step_and_landmarks(page):
         "Safety and selling",
         "How sure, sources",
     ]
+
+
+def test_ounces_of_a_recipe_are_not_cut_off(page):
+    open_bench(page, folds=("formula",))
+    use_units(page, "us")
+    settle(page)
+    amounts = page.locator("#formula .line input.number:visible")
+    expect(amounts).to_have_count(10)
+    assert amounts.evaluate_all("(all) => all.every((each) => each.scrollWidth <= each.clientWidth)")

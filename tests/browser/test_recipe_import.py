@@ -264,3 +264,9 @@ def test_a_recipe_in_spoons_begins_at_its_own_share(page):
     expect(page.get_by_role("radio", name="Cook in a pan (tangzhong)")).to_be_checked()  # 1 : 4.75
     enter(share, "33.25")
     assert share.evaluate("(field) => field.scrollWidth <= field.clientWidth")
+
+
+def test_one_line_is_one_line(page):
+    open_bench(page, folds=())
+    paste(page, "hello")
+    expect(answer(page, READ)).to_contain_text("1 line read. Check it:")

@@ -9,8 +9,11 @@ import { checksOf, valueOf, whyOf } from "./reading-checks.js";
 /** @typedef {import("./reading-checks.js").ReadLine} ReadLine */
 /** @typedef {import("./reading-checks.js").Decision} Decision */
 
+/** @param {Texts} t @param {number} count */
+const lineCount = (t, count) => t(count === 1 ? "import.oneLine" : "import.counts", { count });
+
 /** How many ingredients were read, and how much there is to look at. @param {Texts} t @param {number} count @param {number} check */
-const counted = (t, count, check) => [t("import.counts", { count }), ...(check ? [t("import.check", { check })] : [])].join(" ");
+const counted = (t, count, check) => [lineCount(t, count), ...(check ? [t(count === 1 ? "import.checkIt" : "import.check", { check })] : [])].join(" ");
 
 /** Why a line is not surer, in the words of the page. @param {FieldsBench} bench @param {string | null} why @param {ReadLine} line */
 function saidWhy({ t, names }, why, line) {

@@ -195,7 +195,7 @@ export default {
     starter_hydration_percent_50: "50 g: fest", starter_hydration_percent_65: "65 g", starter_hydration_percent_80: "80 g",
     starter_hydration_percent_100: "100 g: zu gleichen Teilen", starter_hydration_percent_125: "125 g: flüssig",
     decimal_comma_yes: "Ja", decimal_comma_no: "Nein",
-    counts: "{count} Zeilen gelesen.",
+    counts: "{count} Zeilen gelesen.", oneLine: "1 Zeile gelesen.", checkIt: "Bitte prüfen:",
     lines: "Zeile für Zeile", line: "Zeile", readAs: "Gelesen als", part_aside: "ausgelassen (Bestreuen, Glasur, Füllung)",
     likely: "Wahrscheinlich", unsure: "Unsicher", not_read: "Nicht gelesen",
     noFlour: "Kein Mehl mit Menge gefunden. Eine Zeile wie „500 g Weizenmehl 550“ ergänzen.", put: "Dieses Rezept verwenden",

@@ -195,7 +195,7 @@ export default {
     decimal_comma_auto: "Work it out from the recipe", decimal_comma_yes: "Yes", decimal_comma_no: "No",
     starter_hydration_percent_50: "50 g: stiff", starter_hydration_percent_65: "65 g", starter_hydration_percent_80: "80 g",
     starter_hydration_percent_100: "100 g: equal parts", starter_hydration_percent_125: "125 g: liquid",
-    counts: "{count} lines read.", lines: "Line by line", line: "Line",
+    counts: "{count} lines read.", oneLine: "1 line read.", checkIt: "Check it:", lines: "Line by line", line: "Line",
     readAs: "Read as", part_aside: "left out (dusting, glaze, filling)", likely: "Likely", unsure: "Unsure",
     not_read: "Not read", noFlour: "We couldn’t find any flour with an amount. Add a line such as “500 g bread flour”.", put: "Use this recipe",
     is: "“{line}” is", same: "Same for: {lines}", here: "Here: {lines}", into_scald: "In the scald:", into_aside: "Left out:",

@@ -193,7 +193,7 @@ export default {
     decimal_comma_auto: "レシピから判断", decimal_comma_yes: "使う", decimal_comma_no: "使わない",
     starter_hydration_percent_50: "50g：かたい種", starter_hydration_percent_65: "65g", starter_hydration_percent_80: "80g",
     starter_hydration_percent_100: "100g：粉と同量", starter_hydration_percent_125: "125g：液状の種",
-    counts: "{count}行を読み取りました。", lines: "1行ずつ", line: "行",
+    counts: "{count}行を読み取りました。", oneLine: "1行を読み取りました。", checkIt: "確認してください：", lines: "1行ずつ", line: "行",
     readAs: "読み取り", part_aside: "生地に入れないもの（打ち粉・つや出し・具）", likely: "たぶん", unsure: "要確認",
     not_read: "読めません", noFlour: "分量のある粉が見つかりません。「強力粉 500g」のような行を追加してください。", put: "このレシピを使う",
     is: "「{line}」は", same: "同じ扱い：{lines}", here: "対象：{lines}", into_scald: "湯種に入るもの：", into_aside: "使わないもの：",

@@ -194,7 +194,7 @@ export default {
     decimal_comma_auto: "根据食谱判断", decimal_comma_yes: "是", decimal_comma_no: "否",
     starter_hydration_percent_50: "50克：硬种", starter_hydration_percent_65: "65克", starter_hydration_percent_80: "80克",
     starter_hydration_percent_100: "100克：粉水等量", starter_hydration_percent_125: "125克：液种",
-    counts: "读到{count}行。", lines: "逐行查看", line: "行",
+    counts: "读到{count}行。", oneLine: "读到1行。", checkIt: "请确认：", lines: "逐行查看", line: "行",
     readAs: "读作", part_aside: "不算进面团（手粉、刷面、馅料）", likely: "大概", unsure: "不确定",
     not_read: "没读到", noFlour: "找不到带用量的面粉。请加一行，例如“高筋面粉500g”。", put: "使用这份食谱",
     is: "“{line}”是", same: "同样适用：{lines}", here: "包含：{lines}", into_scald: "汤种：", into_aside: "不用：",

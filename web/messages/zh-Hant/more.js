@@ -194,7 +194,7 @@ export default {
     decimal_comma_auto: "由食譜判斷", decimal_comma_yes: "是", decimal_comma_no: "否",
     starter_hydration_percent_50: "50 公克：硬種", starter_hydration_percent_65: "65 公克", starter_hydration_percent_80: "80 公克",
     starter_hydration_percent_100: "100 公克：粉水等量", starter_hydration_percent_125: "125 公克：液種",
-    counts: "讀到 {count} 行。", lines: "逐行查看", line: "行",
+    counts: "讀到 {count} 行。", oneLine: "讀到 1 行。", checkIt: "請確認：", lines: "逐行查看", line: "行",
     readAs: "讀成", part_aside: "不算進麵團（手粉、刷面、餡料）", likely: "大概", unsure: "不確定",
     not_read: "沒讀到", noFlour: "找不到有份量的麵粉。請加一行，例如「高筋麵粉 500 g」。", put: "使用這份食譜",
     is: "「{line}」是", same: "同樣適用：{lines}", here: "包含：{lines}", into_scald: "湯種：", into_aside: "不用：",
