@@ -120,6 +120,8 @@ interface Work {
   bake_loss_percent: Entry; cooling_loss_percent: Entry;
   bread: Record<BreadFigure, Entry> & { kind: string; calibration: object | null; pan: PanEntries | null };
   stages: Stage[];
+  /** The recipe came without its times: those of the example are nobody's until one is changed. */
+  untimed?: boolean;
   yeast_tolerance: string;
   damaged_starch_percent: Entry;
   plan: Record<PlanFigure, Entry> & { method: "pour_over" | "cooked"; stirred: string; ready_at: string; before: Stage[]; after: Stage[] };

@@ -243,11 +243,27 @@ def test_a_starter_is_named_on_the_card_stays_out_of_the_scald_and_gets_no_times
     ]
     grams = [float(each.get_attribute("value")) for each in named.locator("data").all()]
     assert grams[0] == pytest.approx(2 * grams[1], abs=2)
-    expect(card).to_contain_text("No yeast: proof by eye")
+    expect(card).to_contain_text("No times entered")
     expect(card).not_to_contain_text("Bulk")
     page.reload()
     settle(page)
     expect(card.locator(".tick", has_text="sourdough starter")).to_have_count(2)
+
+
+def test_a_recipe_has_no_times_until_one_is_entered(page):
+    """Those of the example would be printed as if they were its own."""
+    open_bench(page)
+    card = answer(page, "What to weigh")
+    expect(card).to_contain_text("Bulk 90")
+    paste(page, CARD)
+    put(page)
+    expect(card).to_contain_text("No times entered")
+    expect(card.locator(".method")).not_to_contain_text(re.compile("Bulk|Bake"))
+    expect(card.locator(".paper-steps")).to_contain_text("Bulk")  # with room to write
+    expect(card.locator(".paper-steps")).not_to_contain_text("90\u00a0min")
+    page.locator(".section-sugar .stages li").first.get_by_label("Time").fill("75")
+    settle(page)
+    expect(card.locator(".method")).to_contain_text("Bulk 75")
 
 
 def test_a_recipe_in_spoons_begins_at_its_own_share(page):

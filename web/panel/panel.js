@@ -341,7 +341,7 @@ export class Panel {
     const { state, last: { water, fill, weigh } } = this.#bench;
     if (!water || !fill || !weigh) return;
     this.#waitAgain();
-    const plan = Object.fromEntries(Object.entries(state).filter(([name]) => !LEFT_OUT.includes(name)));
+    const plan = { ...Object.fromEntries(Object.entries(state).filter(([name]) => !LEFT_OUT.includes(name))), untimed: state.formula.name !== TIN_LOAF.name };
     const address = `${this.#base}/${await linkOf(plan)}`;
     if (this.#stopped) return;
     this.#head.plan(address);

@@ -93,6 +93,7 @@ function keptFormula(bench, { name, lines, scald_evaporation: evaporation }, uni
 function workOf(bench, formula, whole) {
   const work = bench.work();
   work.share = whole.scalded_share_percent;       // not rounded: a little less would need less water than the milk brings
+  work.untimed = true;
   // The last loaf of the example is nobody's.
   if (isExample(bench)) work.bread = structuredClone(bench.pattern.bread);
   const { liquid_ratio: ratio } = whole.scald;

@@ -2,7 +2,7 @@
 
 import { h, setText } from "../ui/dom.js";
 import { doughEnds, figuresOf } from "../ui/figures.js";
-import { dayOf, doneText } from "./weigh-section.js";
+import { dayOf, doneText, isUntimed } from "./weigh-section.js";
 
 const SCORED_DAYS = [0, 1, 2, 3];
 const LINES = 4;                // to write on
@@ -18,8 +18,9 @@ function ruled(head, columns, rows) {
 function stepsOf(bench, fill) {
   const { t, state, units } = bench;
   const { text, volume } = figuresOf(bench);
+  const untimed = isUntimed(bench);
   const said = (/** @type {Entry} */ value, /** @type {string} */ quantity) =>
-    (typeof value === "number" ? text(units().outward(value, quantity), quantity) : "");
+    (typeof value === "number" && !untimed ? text(units().outward(value, quantity), quantity) : "");
   const ofTask = (/** @type {Stage} */ { name, minutes }) => /** @type {[string, string, null]} */ ([name, said(minutes, "minutes"), null]);
   const { plan, stages } = state;
   return [

@@ -166,17 +166,23 @@ export function doneText({ t, units, locale }) {
 }
 
 /** @param {Work} work */
-const stagesOf = ({ stages }) => JSON.stringify(stages.map(({ name, minutes, temperature }) => [name, minutes, temperature]));
+const timesOf = ({ stages, plan: { before, after } }) =>
+  JSON.stringify([stages, before, after], (name, value) => (name === "key" ? "" : value));
 
-/** The steps as entered, to the loaf; without yeast, no times that were never entered. @param {Bench} bench @param {number} yeast */
-function methodOf({ t, state, units, ...bench }, yeast) {
-  const { text } = figuresOf({ t, units, locale: bench.locale });
+/** Whether its times are the example's. @param {Bench} bench */
+export const isUntimed = ({ state, pattern }) => Boolean(state.untimed) && timesOf(state) === timesOf(pattern);
+
+/** The steps as entered, to the loaf. @param {Bench} bench */
+function methodOf(bench) {
+  const { t, state, units } = bench;
+  const { text } = figuresOf(bench);
   const said = (/** @type {Entry} */ value, /** @type {string} */ quantity) =>
     (typeof value === "number" && (value > 0 || quantity !== "minutes") ? text(units().outward(value, quantity), quantity) : "—");
-  const steps = !yeast && stagesOf(state) === stagesOf(bench.pattern) ? [t("weigh.noTimes")] : state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
+  const steps = state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
     name, minutes: said(minutes, "minutes"), temperature: said(temperature, "temperature") }));
   const after = state.plan.after.map(({ name, minutes }) => t("weigh.stage", { name, minutes: said(minutes, "minutes") }));
-  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${doneText({ t, units, locale: bench.locale })}${t("write.end")}`;
+  const all = isUntimed(bench) ? [t("weigh.untimed")] : [...steps, ...after];
+  return `${all.join(t("write.list"))}${t("folds.join")}${doneText(bench)}${t("write.end")}`;
 }
 
 /** @type {Intl.DateTimeFormat} */
@@ -252,7 +258,7 @@ export function weighSection(bench, open) {
     step: "weigh", beside: ["water", "fill"],
     answer: { ...answer, show(...replies) {
       const isNew = answer.show(...replies);
-      setText(method, methodOf(bench, replies[1].after.instant_yeast_percent));
+      setText(method, methodOf(bench));
       if (!isNew) return;
       answer.node.classList.toggle("ounces", bench.units().wire.mass === "oz");
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);

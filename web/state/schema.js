@@ -86,7 +86,7 @@ const WORK = {
   pan: PAN, "lid?": "flag",
   ...entries("pans", "fill_percent", "bake_loss_percent", "cooling_loss_percent"),
   bread: { "kind!": Object.keys(BREAD_FIELDS), ...entries(...fieldsOf(BREAD_FIELDS)), calibration: "plain", "pan?": PAN },
-  stages: STAGES,
+  stages: STAGES, "untimed?": "flag",
   yeast_tolerance: ["ordinary", "sugar_tolerant"], damaged_starch_percent: "entry",
   plan: {
     method: ["pour_over", "cooked"], stirred: ["", "hand", "mixer"], ready_at: "moment", before: STAGES, after: STAGES,

@@ -76,7 +76,7 @@ export default {
     open: "Backansicht", print: "Drucken", addMore: "vorher {was}: {difference} dazugeben",
     takeOut: "vorher {was}: {difference} herausnehmen", old: "Nicht aktuell.", fixOne: "1 Angabe prüfen, dann gibt es die Mengen.",
     fix: "{count} Angaben prüfen, dann gibt es die Mengen.", offline: "Für diese Mengen fehlt die Verbindung.",
-    find: "Prüfen", head: "{dough} je Form, {share} gebrüht", headMany: "{pans} Formen zu {dough}, {share} gebrüht", stage: "{name} {minutes}", noTimes: "Keine Hefe: Gare nach Augenmaß", stageAt: "{name} {minutes} bei {temperature}",
+    find: "Prüfen", head: "{dough} je Form, {share} gebrüht", headMany: "{pans} Formen zu {dough}, {share} gebrüht", stage: "{name} {minutes}", untimed: "Zeiten noch nicht eingetragen", stageAt: "{name} {minutes} bei {temperature}",
     local: "Örtliche Regeln gehen vor.", log: "Ins Backbuch", next: "Nächstes Mal:",
   },
 };

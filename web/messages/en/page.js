@@ -81,7 +81,7 @@ export default {
     print: "Print", addMore: "was {was}: add {difference}", takeOut: "was {was}: take out {difference}",
     old: "Not up to date.", fixOne: "Fix 1 entry to get the weights.", fix: "Fix {count} entries to get the weights.",
     offline: "We need a connection to work out these weights.", find: "Fix it",
-    head: "{dough} per tin, {share} scalded", headMany: "{pans} tins of {dough}, {share} scalded", stage: "{name} {minutes}", noTimes: "No yeast: proof by eye", stageAt: "{name} {minutes} at {temperature}",
+    head: "{dough} per tin, {share} scalded", headMany: "{pans} tins of {dough}, {share} scalded", stage: "{name} {minutes}", untimed: "No times entered", stageAt: "{name} {minutes} at {temperature}",
     local: "Local rules come first.", log: "Log this bake", next: "Next time:",
   },
 };

@@ -75,7 +75,7 @@ export default {
     print: "印刷", addMore: "前は{was}：{difference}足す", takeOut: "前は{was}：{difference}減らす",
     old: "最新ではありません。", fixOne: "1か所直すと分量が出ます。", fix: "{count}か所直すと分量が出ます。",
     offline: "分量の計算には接続が必要です。", find: "直す",
-    head: "1本分・生地{dough}・湯種{share}", headMany: "{pans}本分・生地{dough}ずつ・湯種{share}", stage: "{name} {minutes}", noTimes: "イーストなし：発酵は様子を見て", stageAt: "{name} {temperature} {minutes}",
+    head: "1本分・生地{dough}・湯種{share}", headMany: "{pans}本分・生地{dough}ずつ・湯種{share}", stage: "{name} {minutes}", untimed: "時間はまだ入力されていません", stageAt: "{name} {temperature} {minutes}",
     local: "地域の規則が優先します。", log: "焼いた結果を記録", next: "次回：",
   },
 };

@@ -77,7 +77,7 @@ export default {
     print: "打印", addMore: "原为{was}：再加{difference}", takeOut: "原为{was}：取出{difference}",
     old: "尚未更新。", fixOne: "改好1处，就能看到重量。", fix: "改好{count}处，就能看到重量。",
     offline: "联网后才能算出这些重量。", find: "去修改",
-    head: "每盒{dough}，汤种{share}", headMany: "{pans}只吐司盒，每盒{dough}，汤种{share}", stage: "{name}{minutes}", noTimes: "没有酵母：发酵看状态", stageAt: "{name}{minutes}（{temperature}）",
+    head: "每盒{dough}，汤种{share}", headMany: "{pans}只吐司盒，每盒{dough}，汤种{share}", stage: "{name}{minutes}", untimed: "时间还没填写", stageAt: "{name}{minutes}（{temperature}）",
     local: "以当地法规为准。", log: "记录这次烘焙", next: "下次：",
   },
 };

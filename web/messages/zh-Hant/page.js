@@ -77,7 +77,7 @@ export default {
     print: "列印", addMore: "原本 {was}：再加 {difference}", takeOut: "原本 {was}：取出 {difference}",
     old: "尚未更新。", fixOne: "修正 1 欄，就能看到重量。", fix: "修正 {count} 欄，就能看到重量。",
     offline: "要連線才能算出這些重量。", find: "去修正",
-    head: "每模 {dough}，湯種 {share}", headMany: "{pans} 個模，每模 {dough}，湯種 {share}", stage: "{name} {minutes}", noTimes: "沒有酵母：發酵看狀態", stageAt: "{name} {minutes}（{temperature}）",
+    head: "每模 {dough}，湯種 {share}", headMany: "{pans} 個模，每模 {dough}，湯種 {share}", stage: "{name} {minutes}", untimed: "時間還沒填寫", stageAt: "{name} {minutes}（{temperature}）",
     local: "以當地法規為準。", log: "記錄這次烘焙", next: "下次：",
   },
 };
