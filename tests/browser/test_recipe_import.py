@@ -257,6 +257,7 @@ def test_a_recipe_has_no_times_until_one_is_entered(page):
     expect(card).to_contain_text("Bulk 90")
     paste(page, CARD)
     put(page)
+    expect(page.get_by_text("Choose your tin, too: this one is the example’s.")).to_be_visible()
     expect(card).to_contain_text("No times entered")
     expect(card.locator(".method")).not_to_contain_text(re.compile("Bulk|Bake"))
     expect(card.locator(".paper-steps")).to_contain_text("Bulk")  # with room to write

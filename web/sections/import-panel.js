@@ -103,11 +103,12 @@ function workOf(bench, formula, whole) {
   return Object.assign(work, { formula });
 }
 
-/** What scald a recipe has. @param {Bench} bench @param {Answers["formula"]} whole */
-function scaldOf(bench, { scalded_share_percent: share, scald: { liquid_ratio: ratio } }) {
+/** What scald a recipe has, and that the tin is not its own yet. @param {Bench} bench @param {Answers["formula"]} whole */
+function saidOf(bench, { scalded_share_percent: share, scald: { liquid_ratio: ratio } }) {
+  const { t, state, pattern } = bench;
   const { text } = figuresOf(bench);
-  return ratio === null ? bench.t("import.noScald")
-    : bench.t("import.scald", { share: text(share, "percent", 1), ratio: text(ratio, "") });
+  return [ratio === null ? t("import.noScald") : t("import.scald", { share: text(share, "percent", 1), ratio: text(ratio, "") }),
+    JSON.stringify(state.pan) === JSON.stringify(pattern.pan) ? t("import.tin") : ""].filter(Boolean).join(" ");
 }
 
 /** @param {Bench} bench @param {(said: string) => void} done called when the recipe is on the bench */
@@ -178,7 +179,7 @@ export function importPanel(bench, done) {
       putOnBench(bench, workOf(bench, formula, whole));
       area.value = wanted.text = "";
       read();
-      done(scaldOf(bench, whole));
+      done(saidOf(bench, whole));
     } catch (error) {
       if (error instanceof Refused) bench.board.show("import", error.faults.map((fault) => ({ ...fault, place: "import" })));
       else if (error instanceof Unreachable) answer.say(t("link.lost"));

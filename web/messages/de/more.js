@@ -184,6 +184,7 @@ export default {
     check: "Davon zu prüfen: {check}",
     title: "Rezept einfügen",
     nameless: "Mein Rezept", noScald: "Dieses Rezept hat noch kein Brühstück. Bitte wählen, wie viel Mehl gebrüht wird.",
+    tin: "Bitte auch die Form wählen: Diese gehört zum Beispiel.",
     scald: "Dieses Rezept brüht {share} seines Mehls, 1 : {ratio}. Mit dem Regler lässt sich das ändern.",
     intro: "Die Zutatenliste einfügen, eine Zutat je Zeile. Auch der Quelltext einer Seite oder Rezeptdaten gehen; Links werden nicht geöffnet.",
     label: "Zutaten", open: "Datei öffnen", answer: "Was wir gelesen haben", asSaid: "Automatisch",

@@ -185,6 +185,7 @@ export default {
     check: "Check {check} of them:",
     title: "Paste a recipe",
     nameless: "My recipe", noScald: "Your recipe has no scald yet. Choose how much of the flour to scald.",
+    tin: "Choose your tin, too: this one is the example’s.",
     scald: "Your recipe scalds {share} of its flour, 1 : {ratio}. Move the slider to change it.",
     intro: "Paste the ingredient list, one ingredient per line. You can also paste a web page’s source or recipe data; links are not opened.",
     label: "Ingredients", open: "Open a file", answer: "What we read", asSaid: "Auto",

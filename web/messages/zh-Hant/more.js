@@ -184,6 +184,7 @@ export default {
     check: "請確認其中 {check} 行：",
     title: "貼上食譜",
     nameless: "我的配方", noScald: "這份食譜沒有湯種。請選要拿多少麵粉做湯種。",
+    tin: "模具也請選一下：現在是範例的模具。",
     scald: "這份食譜有 {share} 的麵粉做湯種，粉水比 1:{ratio}。拉動滑桿就能改。",
     intro: "貼上材料清單，一行一種，不用貼作法。也可以貼網頁原始碼或食譜資料；連結不會被開啟。",
     label: "材料", open: "開啟檔案", answer: "讀取結果", asSaid: "自動",
