@@ -10,6 +10,7 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader,
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.vocabulary import HALF, MASS, USED, heading_words, is_spaceless, plain_word
 
+MOST_NAMING = 40  # characters of a line that only names the scald
 MOST_WORDS_BETWEEN = 4  # of “half” and the scald: half of the cooled tangzhong
 LEFT_AFTER_COOKING = 0.85  # a share of what goes in: more than that is all of it
 LEAST_USED = 0.1
@@ -24,7 +25,7 @@ def note_used_scald(readings: Sequence[Reading], sentences: Iterable[str], reade
     named = [each for each in readings if _names_the_scald(each)]
     if reader.scald_used_g or not scald_g or any(each.mass for each in named):
         return
-    if any(_is_halved(each.text.lower()) for each in named):
+    if any(len(each.text) <= MOST_NAMING and _is_halved(each.text.lower()) for each in named):
         reader.scald_used_g = scald_g / 2
         return
     was_named = False
