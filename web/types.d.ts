@@ -119,9 +119,7 @@ interface Work {
   fill_percent: Entry;
   bake_loss_percent: Entry; cooling_loss_percent: Entry;
   bread: Record<BreadFigure, Entry> & { kind: string; calibration: object | null; pan: PanEntries | null };
-  stages: Stage[];
-  /** The recipe came without its times: those of the example are nobody's until one is changed. */
-  untimed?: boolean;
+  stages: Stage[]; untimed?: boolean; // the times are the example's, and nobody's until one is changed
   yeast_tolerance: string;
   damaged_starch_percent: Entry;
   plan: Record<PlanFigure, Entry> & { method: "pour_over" | "cooked"; stirred: string; ready_at: string; before: Stage[]; after: Stage[] };

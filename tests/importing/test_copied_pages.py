@@ -173,3 +173,23 @@ def test_an_amount_of_what_is_not_known_is_never_taken_for_text_of_the_page(line
     text = f"{line}\n\n{listed}" if is_above else f"{listed}\nMix all of it in a large bowl.\n{line}"
     lines = answer(text)["lines"]
     assert (lines[0 if is_above else -1]["kind"]) == "ingredient"
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Hokkaido Milk Bread\nIngredients\n500 g bread flour\n300 g milk", "Hokkaido Milk Bread"),
+        ("Harbour milk loaf\n\nTangzhong\n30 g flour\n150 g milk\nDough\n400 g flour", "Harbour milk loaf"),
+        ("My grandmother's buns\n500 g flour\n300 g milk\n7 g yeast", "My grandmother's buns"),
+        ("湯種食パン\n材料\n強力粉 300g\n水 200g", "湯種食パン"),
+        ("Ingredients\n500 g flour\n300 g milk", ""),
+        ("For the dough\n500 g flour\n300 g milk", ""),
+        ("Tangzhong\n20 g flour\n100 g water\nDough\n300 g flour", ""),
+        ("Makes 1 loaf\n500 g flour\n300 g milk", ""),
+        ("Servings: two\nIngredients\n500 g flour\n300 g milk", ""),
+        ("500 g flour\n300 g milk", ""),
+    ],
+)
+def test_a_title_above_the_list_is_the_name_of_the_recipe(text, name):
+    reply = answer(text)
+    assert reply["name"] == reply["formula"]["name"] == name

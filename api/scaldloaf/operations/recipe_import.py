@@ -15,6 +15,7 @@ from scaldloaf.importing.layouts.recipe import MOST_TEXTS, FoundRecipe, recipes_
 from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe_lines import MOST_LINES, Known, read_lines
+from scaldloaf.importing.whole.around_list import name_in
 from scaldloaf.importing.whole.usable import Concern, reasons, verdict_of
 from scaldloaf.importing.words.doubt import LEVELS
 from scaldloaf.importing.words.text import clean, printable, split_lines
@@ -58,7 +59,7 @@ class Asked(NamedTuple):
 class Found(NamedTuple):
     """All readings, each with how sure it is; those that are used, with the lines they make; and the formula.
 
-    formula: None without flour. reasons: why it is not usable as it is.
+    formula: None without flour. reasons: why it is not usable as it is. name: of the recipe, or "".
     """
 
     asked: Asked
@@ -66,6 +67,7 @@ class Found(NamedTuple):
     used: list[tuple[Reading, Line]]
     formula: Formula | None
     reasons: list[Concern]
+    name: str
 
     @property
     def ingredients(self) -> list[tuple[Reading, str]]:
@@ -230,14 +232,15 @@ def compute(asked: Asked) -> Found:
         asked.decimal,
         Known(asked.name, asked.steps, asked.sections, asked.scald_lines),
     )
+    name = asked.name or name_in(readings)
     used = list(_used(readings))
     flour_g = sum(line.mass_g for _, line in used if line.ingredient.is_flour)
     formula = None
     if flour_g >= LEAST_FLOUR_G:
-        formula = Formula(tuple(line for _, line in used), 0.0, asked.name)
+        formula = Formula(tuple(line for _, line in used), 0.0, name)
     found = [(reading, reading.sure) for reading in readings]
     why = reasons(formula, break_down(formula) if formula else None, readings)
-    return Found(asked, found, used, formula, why)
+    return Found(asked, found, used, formula, why, name)
 
 
 def _used(readings: list[Reading]) -> Iterator[tuple[Reading, Line]]:
@@ -256,7 +259,7 @@ def write(found: Found, context: Context) -> Wire:
     return context.reply(
         {
             "formula": formula and write_formula(formula, context),
-            "name": found.asked.name,
+            "name": found.name,
             "recipes": [recipe.name for recipe in found.asked.recipes],
             "lines": [
                 _write(reading, level, context, formula is not None) for reading, level in found.readings

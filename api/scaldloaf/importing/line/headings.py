@@ -45,6 +45,7 @@ _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
 _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda", "alles", "gesamter"))
 MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 _OF_PART = tuple(tail for tail in SECTION_TAILS if is_spaceless(tail) and len(tail) > 1)
+TITLE = "a title"  # what such a line is read as
 FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 _BESIDE_YIELD = FOR | INFO | OF | GOES_ON | NUMBERS.keys()
 MOST_TITLE_WORDS = 7
@@ -321,7 +322,7 @@ def _says_what(items: Sequence[Item], reader: Reader) -> bool:
 
 def title_reading(blank: Reading) -> Reading:
     """A line before the first ingredient that is none: the recipe's name, or how many loaves it makes."""
-    return blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")
+    return blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as=TITLE)
 
 
 def inside_parentheses(tokens: Sequence[Token], reader: Reader) -> list[Token]:

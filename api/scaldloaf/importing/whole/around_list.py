@@ -4,21 +4,63 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.line.headings import FOR
+from scaldloaf.importing.line.headings import FOR, TITLE
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, STEP, Reading
 from scaldloaf.importing.words.doubt import NOT_READ, SOURDOUGH
 from scaldloaf.importing.words.sections import SCALD_WORDS, title_of
-from scaldloaf.importing.words.vocabulary import INFO, MASS, NUMBERS, PACKET, VOLUME, heading_words
+from scaldloaf.importing.words.vocabulary import (
+    BREADS,
+    INFO,
+    LIST,
+    MASS,
+    NOT_OURS,
+    NUMBERS,
+    PACKET,
+    VOLUME,
+    heading_words,
+    is_spaceless,
+)
 
 LEAST_SENTENCE_WORDS = 5
+MOST_NAME_CHARACTERS, MOST_NAME_WORDS = 60, 9
+_NO_NAME = re.compile(r"[\d:：|,;<>]|[.!?。]$")
 _GUESSES = frozenset(("misspelt", "unknown_words"))
 _IN_PARENTHESES = re.compile(r"\([^()]*\)")
 _NUMBER = re.compile(r"\d+")
 _MEASURED = re.compile(r"\d\s?([^\W\d_]+)")
 _BEGINS_WITH_NUMBER = re.compile(r"\W*[\d½¼¾⅓⅔]")
 _ENDS_SENTENCE = re.compile(r"(?:[!?]|(?:[^\W_]{3}|\bca)[.])(?:\s|\W*$)")  # not 2 c. à soupe
+
+
+def name_in(readings: Sequence[Reading]) -> str:
+    """The recipe's name, where the first line is one; "" where it is not.
+
+    A title, or what stands alone above the headings of the list: ``Hokkaido milk bread`` above ``Tangzhong``.
+    """
+    if len(readings) < 2:
+        return ""
+    first, second = readings[:2]
+    text = first.text.strip(" #*_=-–—•★☆")
+    is_title = first.kind == HEADING and first.read_as == TITLE
+    is_above = first.kind in (HEADING, STEP) and first.part == DOUGH and second.kind == HEADING
+    is_short = 0 < len(text) <= MOST_NAME_CHARACTERS and len(text.split()) <= MOST_NAME_WORDS
+    if not (is_title or is_above) or not is_short or _NO_NAME.search(text):
+        return ""
+    words = heading_words(text).split()
+    if (
+        not words
+        or words[0] in FOR
+        or words[0] in INFO
+        or any(title_of([word]).part == LIST for word in words)
+    ):
+        return ""
+    if is_spaceless(text):
+        return text if text.endswith(BREADS) else ""
+    part, exact, *_ = title_of(words)
+    is_heading = part not in (None, DOUGH) or part == DOUGH and exact and len(words) == 1
+    return "" if is_heading and not is_title or tuple(words) in NOT_OURS else text
 
 
 def without_page_text(readings: list[Reading]) -> list[Reading]:
