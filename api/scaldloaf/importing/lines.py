@@ -1,7 +1,7 @@
 """One line of a recipe: a heading, a step, a mention of the scald, or ingredients with their measures."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.inside_headings import pieces_of
@@ -21,6 +21,7 @@ from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.line.scald_parts import chunks_of, names_its_own
+from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.method.washes import all_outside
 from scaldloaf.importing.quantities.amounts import OF
@@ -58,12 +59,7 @@ _SEVERAL = re.compile(
     r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
     r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
 )
-_AMOUNTS = re.compile(
-    r"\d\s?(?:g|gr|grs|gramm?[ioe]?s?|gramos?|kg|ki?los?|ml|cl|dl|cc|l|tazas?|cuchar\w+|cucchia\w+|cuill\w+|cups?|tbsp|tsp"
-    r"|EL|TL|克|公克|毫升|グラム)\b"
-)
 _DIGITS = re.compile(r"\d+")
-_FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
     rf"^(?:{'|'.join(STAGES)}"
@@ -71,11 +67,8 @@ _STAGE = re.compile(
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
-_PART_NUMBER = re.compile(r"^\d{1,2}[.、)]\s*|^[一二三四五六][、.]\s*")
+_PART_NUMBER = re.compile(r"^\d{1,2}[.、)](?!\d)\s*|^[一二三四五六][、.]\s*")
 _PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
-_SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
-_STEP_ENDS = re.compile(r"(?<=[^\W\d_]{3}[.])\s+(?=[A-ZÀ-Ý])")  # of a line that begins with a step
-_ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
 
 
 def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
@@ -109,8 +102,9 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         if heading:
             readings += _read_sentence(f"{heading}:", f"{heading}:", blank, reader)
             blank = _blank(raw, line, reader)
-        for sentence in _sentences(rest, reader):
-            listed = readings and readings[-1].kind == STEP and _AMOUNTS.search(sentence)
+        is_list = ";" in rest and len(_listed(rest, reader)) > 1
+        for sentence in _while_left([rest] if is_list else sentences_of_line(rest, reader), reader):
+            listed = readings and readings[-1].kind == STEP and AMOUNTS.search(sentence)
             if readings and not listed and not sentence[0].isdigit() and _REMARK.match(sentence):
                 readings.append(_step(blank, sentence, line, reader))
                 continue
@@ -125,28 +119,12 @@ def _tells(plain: str, reader: Reader) -> bool:
     return is_short and not reader.has_listed and ". " in plain and _begins_with_verb(plain)
 
 
-def _sentences(plain: str, reader: Reader) -> list[str]:
-    """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
-    if ";" in plain and len(_listed(plain, reader)) > 1:
-        return [plain]
-    found: list[str] = []
-    ends = _ENDS if ". " in plain and has_step_word(plain) else _SENTENCES
-    first = plain.partition(". ")[0]
-    if ends is _ENDS and not any(map(str.isdigit, first)) and has_step_word(first):
-        ends = _STEP_ENDS
-    for sentence in _balanced(ends.split(plain)):
-        first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
-        if rest and any(map(str.isdigit, first)):
-            if plain_word(rest[0].split()[0].lower()) in STEPS:
-                found += [first, *rest]
-                continue
-            spelt = _WORDS.findall(first.lower())
-            words = tuple(word for word in spelt if unit_of_word(word) is None)
-            if words and unit_of_word(spelt[-1]) is None and reader.names.named_as_spelt(words).ingredient:
-                found += [first, *rest]
-                continue
-        found.append(sentence)
-    return list(filter(None, found))
+def _while_left(parts: Sequence[str], reader: Reader) -> Iterator[str]:
+    """The parts of a line; only the first once a recipe has had as many words as are read of one."""
+    for at, part in enumerate(parts):
+        if at and reader.tokens_left < 0:
+            return
+        yield part
 
 
 def _without_stage(plain: str, next_is_listed: bool) -> str:
@@ -168,19 +146,6 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
     if of_dough or sections.title_of(words[-1:]) != (OUTSIDE, True):
         return f"{title}:"
     return title.split()[-1]
-
-
-def _balanced(pieces: list[str]) -> list[str]:
-    """The pieces of a line, joined again where the line was cut inside parentheses."""
-    whole: list[str] = []
-    depth = 0
-    for piece in pieces:
-        if depth > 0:
-            whole[-1] += f" {piece}"
-        else:
-            whole.append(piece)
-        depth += piece.count("(") - piece.count(")")
-    return whole
 
 
 def _blank(raw: str, line: int, reader: Reader) -> Reading:
@@ -218,12 +183,14 @@ def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list
         reader.tokens_left -= len(tokens) + sum([len(token.inside) for token in tokens])
     if reader.tokens_left < 0:
         return [unread(blank, "too_many_words_in_all", most=text.MOST_TOKENS_IN_ALL)]
-    return _read_tokens(with_whole_names(tokens), plain, sections.is_dressed(raw), blank, reader)
+    is_bullet = bool(reader.bullet) and raw.lstrip().startswith(reader.bullet)
+    is_dressed = not is_bullet and sections.is_dressed(raw)
+    return _read_tokens(with_whole_names(tokens), plain, is_dressed, blank, reader)
 
 
 def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Reading]:
     """The readings of a line that is too long to be read at once: a whole list, or prose with its amounts."""
-    is_list = not reader.has_listed and len(_AMOUNTS.findall(plain)) >= LEAST_LONG_PARTS
+    is_list = not reader.has_listed and len(AMOUNTS.findall(plain)) >= LEAST_LONG_PARTS
     if not is_list or len(raw) > text.MOST_RAW_CHARACTERS:
         return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
     if _begins_with_verb(plain):
@@ -246,7 +213,7 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
     """The readings of a line too long to be read at once: what is between its commas, one after the other."""
     readings: list[Reading] = []
     held = ""
-    for part in parts:
+    for part in _while_left(parts, reader):
         here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
         readings += _read_sentence(part, "", here, reader)
         held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all

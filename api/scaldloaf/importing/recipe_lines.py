@@ -1,6 +1,7 @@
 """All lines of a recipe: the marks they share, the parts they open, what the method says, and percentages."""
 
 import re
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
@@ -82,6 +83,7 @@ ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
+_ODD_BULLET = re.compile(r"\s*([■□◆◇▼▽▲●○★☆▶▷►☐☑✅])\s*\w")
 _SMALL_CUBES = frozenset(("it", "es"))  # languages of places that sell yeast in cubes of 25 g
 _DIGIT_OR_VAGUE = re.compile(
     "[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE
@@ -152,7 +154,8 @@ def read_lines(
     marks, names = marks_of(plain, decimal, words), Names(chosen, words)
     reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
-    reader.is_bulleted, heads_list = _are_bulleted(whole), _next_heads_a_list(plain)
+    reader.is_bulleted, reader.bullet = _are_bulleted(whole)
+    heads_list = _next_heads_a_list(plain)
     of_label = label_lines(plain)
     headed = last_scald_heading(whole, plain, listed)
     nested = {each.end: each.heading for each in nested_in(lines)}
@@ -251,11 +254,14 @@ def _next_heads_a_list(plain: Sequence[str]) -> list[bool]:
     return of_next(plain, heads_it)
 
 
-def _are_bulleted(lines: Sequence[str]) -> bool:
-    """Whether nearly all lines that are short and have an amount begin with a bullet."""
+def _are_bulleted(lines: Sequence[str]) -> tuple[bool, str]:
+    """Whether nearly all lines that are short and have an amount begin with a bullet, and which odd one."""
     measured = [line for line in lines if len(line) < MOST_LISTED and _DIGIT_OR_VAGUE.search(line)]
+    enough = 0.8 * len(measured)
+    marks = Counter(found.group(1) for found in map(_ODD_BULLET.match, measured) if found)
+    odd = next((mark for mark, count in marks.most_common(1) if len(measured) > 2 and count >= enough), "")
     bulleted = sum(BULLETED.match(line) is not None for line in measured)
-    return len(measured) > 2 and bulleted >= 0.8 * len(measured)
+    return bool(odd) or len(measured) > 2 and bulleted >= enough, odd
 
 
 def _with_percentages(readings: list[Reading]) -> list[Reading]:

@@ -31,6 +31,7 @@ from scaldloaf.importing.words.vocabulary import (
     REMARK,
     SALTS,
     SPONGE,
+    STEPS,
     heading_words,
     is_spaceless,
     name_words,
@@ -41,6 +42,7 @@ from scaldloaf.reference import Ingredient
 LEAST_CHARACTERS, LEAST_NUMBERS, MOST_AMOUNTS = 12, 2, 40  # of a line that may be a list
 LEAST_SPACELESS = 4  # pieces
 MOST_NAME_WORDS = 3
+MOST_PARTS = 6  # of a line
 MOST_CLAUSE, MOST_LEAD = 60, 30  # characters before a part, and before the list: “you will need”
 ENOUGH_MEASURED, ENOUGH_NAMED = 0.6, 0.75  # of the pieces
 WIDEST_RANGE = 4  # times the lower end
@@ -69,7 +71,9 @@ _CLAUSE = re.compile(  # before what may name a part
 )
 _MARK = re.compile(r"[^\w,]")
 _COMMAS = re.compile(r"[,;、](?!\d)")
-_ENDS_WITH_AMOUNT = re.compile(r"\d\s?[^\W\d_]{0,9}\W*$")
+_ENDS_WITH_AMOUNT = re.compile(r"\d\s?([^\W\d_]{0,9})\W*$")
+_HEADS = re.compile(r"[^\W\d_]{3}[ (]+\d")  # a word before an amount, which may be a heading
+_SENTENCE = re.compile(r"(?<=[a-zà-ÿ)])\s(?=([A-ZÀ-Ý][a-zà-ÿ]+)\s)")
 _BETWEEN = " ,;.·•|/+&*–—-"
 _PARTING = frozenset(",;:·•|/+&*–—-")
 _APART = re.compile(r"[,;·•|]")
@@ -111,29 +115,82 @@ def pieces_on_one_line(plain: str) -> list[str]:
 def _parts(plain: str) -> Iterator[str]:
     """A line cut at what it names a part: ``… and for the roux 25 g flour``, ``… roux (25 g flour …), …``."""
     start, name, masked = 0, "", _masked(plain)
+    is_flat = _is_flat(masked)
+    named: set[str] = set()
     for found in _AT_PART.finditer(masked):
         is_inside = found.group()[0] == "("
         if is_inside and len(_DIGITS.findall(plain, found.start(), found.end())) < LEAST_NUMBERS:
             continue
-        clause = _CLAUSE.split(masked[max(start, found.start() - MOST_CLAUSE) : found.start()])[-1]
-        words = [word for word in _WORD.findall(clause.lower()) if unit_of_word(word) is None]
-        if words and words[-1] in CHOOSE:
-            continue  # 160 g de levain ou 10 g de levure
-        while words and words[-1] in GOES_ON:
-            del words[-1]
-        while words and words[0] in _LEADS:
-            del words[0]
-        title, at = title_of(words), found.start() - len(clause)
-        if not title.exact or title.part not in ((SCALD,) if is_inside else _PARTS):
+        first = max(start, found.start() - MOST_CLAUSE)
+        before = masked[first : found.start()]
+        if not is_inside and before.rstrip().endswith("("):
+            before = before.rstrip(" (")  # Water roux (starter) 25 g …
+        words, at = _part_in(before, first + len(before), is_inside, is_flat)
+        if not words or " ".join(words) in named or len(named) == MOST_PARTS:
             continue
+        named.add(" ".join(words))
         if is_inside:
             yield name + plain[start:at]
             yield plain[at : found.end()]
             start, name = found.end(), ""
-        elif has_name(plain[start:at]) and not _ENDS_WITH_AMOUNT.search(masked[:at]):
+        elif has_name(plain[start:at]) and not _ends_with_amount(masked[:at]):
             yield name + plain[start:at]
             start, name = found.start(), f"{' '.join(words)}: "
+        elif not at and is_flat:
+            start, name = found.start(), f"{' '.join(words)}: "
     yield name + plain[start:]
+
+
+def _ends_with_amount(masked: str) -> bool:
+    """Whether some text ends with an amount, and not with a time: ``… for 12 hours.``."""
+    found = _ENDS_WITH_AMOUNT.search(masked)
+    unit = unit_of_word(found.group(1).lower()) if found else None
+    return found is not None and (unit is None or unit.kind != REMARK)
+
+
+def _is_flat(masked: str) -> bool:
+    """Whether a line is a list with its amounts before the names, and may have headings without a mark."""
+    amounts = _amounts(masked) if _HEADS.search(masked) else []
+    return (
+        LEAST_NUMBERS <= len(amounts) <= MOST_AMOUNTS
+        and has_name(masked[amounts[-1].end :])
+        and _APART.match(masked[amounts[0].end :].lstrip()) is None
+        and has_name(masked[amounts[0].end : amounts[1].start])
+    )
+
+
+def _part_in(before: str, end: int, is_inside: bool, is_flat: bool) -> tuple[list[str], int]:
+    """The words that name a part at the end of some text, and where they begin; none where it names none.
+
+    Parameters
+        before : str  what is before an amount, or before a parenthesis
+        end : int  of that in the line
+        is_inside : bool  a parenthesis follows
+        is_flat : bool  a heading may follow an ingredient without a mark: ``25 g flour Dough 400 g …``
+    Returns
+        tuple[list[str], int]
+    """
+    clause = _CLAUSE.split(before)[-1]
+    at = end - len(clause)
+    words = [word for word in _WORD.findall(clause.lower()) if unit_of_word(word) is None]
+    if words and words[-1] in CHOOSE:
+        return [], end  # 160 g de levain ou 10 g de levure
+    while words and words[-1] in GOES_ON:
+        del words[-1]
+    while words and words[0] in _LEADS:
+        del words[0]
+    title = title_of(words)
+    if title.exact and title.part in ((SCALD,) if is_inside else _PARTS):
+        return words, at
+    last = list(_WORD.finditer(clause))[-MOST_NAME_WORDS:] if is_flat and not is_inside else []
+    for first in last:
+        if not first.start() or not first.group()[0].isupper():
+            continue
+        words = _WORD.findall(clause[first.start() :].lower())
+        title = title_of(words)
+        if title.exact and title.part in _PARTS and has_name(_DIGITS.split(clause[: first.start()])[-1]):
+            return words, at + first.start()
+    return [], end
 
 
 def _listed(plain: str) -> list[str]:
@@ -143,11 +200,21 @@ def _listed(plain: str) -> list[str]:
     found = _HEADING.match(plain)
     part = title_in(found.group(1)).part if found else None
     start = found.end() if found and (part or not has_name(found.group(1))) else 0
-    body = _opened(plain[start:])
-    marks = _MARKS if body == plain[start:] else (*_COMMA, *_MARKS)
+    body = _opened(_without_step(plain[start:]))
+    marks = _MARKS if plain.startswith(body, start) else (*_COMMA, *_MARKS)
     pieces = _at_marks(body, marks) or (_at_blanks if is_spaceless(body) else _at_amounts)(body)
     led = len(pieces) if part in _PARTS else 1
     return [plain[:start] + piece if at < led else piece for at, piece in enumerate(pieces)] or [plain]
+
+
+def _without_step(body: str) -> str:
+    """A list without the sentence behind its last amount: ``70 g water Mix well to form a dough``."""
+    masked = _masked(body)
+    amounts = _amounts(masked) if _SENTENCE.search(masked) else []
+    for found in _SENTENCE.finditer(masked, amounts[-1].end) if amounts else ():
+        if plain_word(found.group(1).lower()) in STEPS and has_name(body[amounts[-1].end : found.start()]):
+            return body[: found.start()]
+    return body
 
 
 def _masked(plain: str) -> str:

@@ -118,6 +118,7 @@ class Reader:
     next_is_list: bool = False  # the next line is a heading of a whole list
     after_method: bool = False  # a list follows the method of another
     is_bulleted: bool = False  # the lines with an amount have a bullet
+    bullet: str = ""  # the mark that they begin with, where headings have it elsewhere: ``□``
     scald_is_ahead: bool = False  # a line below has the marks of a heading and names the scald
     is_title: bool = False  # the line is marked as the title
     in_method: bool = False
