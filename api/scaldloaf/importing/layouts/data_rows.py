@@ -10,12 +10,13 @@ from scaldloaf.importing.words.vocabulary import LIST, METHOD, TABLE_HEADS, head
 
 LEAST_ENTRIES = 2  # of a list of data
 MOST_CHARACTERS = 400  # of a line of data
-_VALUE = r"(?:\"([^\"\n]{0,160})\"|'([^'\n]{0,160})'|(-?\d[\d.]{0,9}|null|true|false))"
+_VALUE = r"(?:\"([^\"\n]{0,160})\"|'([^'\n]{0,160})'|(-?\d[\d./]{0,9}(?: \d/\d)?|null|true|false))"
 _PAIR = re.compile(rf"[\"']?([^\W\d_]\w{{0,23}})[\"']?\s?:\s?{_VALUE}\s?(?=[,}}\]]|$)")
 _ALONE = re.compile(
     rf"[\s{{-]{{0,40}}[\"']?([^\W\d_]\w{{0,23}})[\"']?\s?:\s?(?:{_VALUE}|([^\W\d_][^:\n]{{0,80}}?))\s?,?\s?$"
 )
 _OPENS = re.compile(r"\s{0,40}[\"']?([^\W\d_]\w{0,23})[\"']?\s?:\s?\[\s?")
+_OPENS_BELOW = re.compile(r"\s{0,40}[^\W\d_]\w{0,23}\s?:\s?")  # of a list on the lines below
 _BRACKETS = re.compile(r"[\s{}\[\](),;]+")
 _NO_VALUE = ("null", "true", "false")
 _HEADS = ("ingredient", "amount", "part")
@@ -33,12 +34,13 @@ def as_rows(lines: Sequence[str]) -> Sequence[str]:
     entries, open_at = 0, -1
     waiting: dict[str, str] = {}
     for at, line in enumerate(lines):
-        row, is_entry = _row_of(line)
+        row, held = _row_of(line)
         if is_grouped and _names_a_list(line, lines[at + 1] if at + 1 < len(lines) else ""):
-            row = f"{_value(_PAIR.findall(line)[0][1:])}:"
-        entries += is_entry
+            named = _ALONE.match(line)
+            row = f"{_value(named.groups()[1:] if named else _PAIR.findall(line)[0][1:])}:"
+        entries += held
         found.append(row)
-        alone = None if is_entry or len(line) > MOST_CHARACTERS else _ALONE.match(line)
+        alone = None if held or len(line) > MOST_CHARACTERS else _ALONE.match(line)
         key = _kind(alone.group(1)) if alone else ""
         if alone is None or key in waiting:
             entries += _close(found, open_at, waiting)
@@ -69,28 +71,38 @@ def _looks_like_data(line: str) -> bool:
 
 def _names_a_list(line: str, below: str) -> bool:
     """Whether a line of data only names the list that opens below it: ``{ name: 'Dough',``."""
-    if len(line) > MOST_CHARACTERS or ":" not in line or not _OPENS.match(below):
+    if len(line) > MOST_CHARACTERS or ":" not in line:
         return False
-    pairs = _PAIR.findall(line)
-    return len(pairs) == 1 and _kind(pairs[0][0]) == "ingredient"
+    if _OPENS.match(below):
+        pairs = _PAIR.findall(line)
+        return len(pairs) == 1 and _kind(pairs[0][0]) == "ingredient"
+    alone = _ALONE.match(line) if _OPENS_BELOW.fullmatch(below) else None
+    if alone is None or _kind(alone.group(1)) != "ingredient":
+        return False
+    return title_in(_value(alone.groups()[1:])).exact
 
 
-def _row_of(line: str) -> tuple[str, bool]:
-    """A line as a list has it, and whether it is an entry."""
+def _row_of(line: str) -> tuple[str, int]:
+    """A line as a list has it, and how many entries it holds."""
     if len(line) > MOST_CHARACTERS or ":" not in line and not _BRACKETS.fullmatch(line):
-        return line, False
+        return line, 0
     if _BRACKETS.fullmatch(line):
-        return "", False
+        return "", 0
     opened = _OPENS.match(line)
     if opened and title_in(opened.group(1)).part in (LIST, METHOD):
-        return f"{opened.group(1)}:", False
+        return f"{opened.group(1)}:", 0
     rest = line[opened.end() :] if opened else line
-    entry = {_kind(key) or key: _value(values) for key, *values in _PAIR.findall(rest)}
-    if entry.keys() >= {"ingredient", "amount"}:
-        return _in_words(entry), True
-    if entry.keys() == {"part"}:
-        return f"{entry['part']}:", False
-    return rest if opened else line, False
+    entries: list[dict[str, str]] = [{}]
+    for key, *values in _PAIR.findall(rest):
+        kind = _kind(key) or key
+        if kind in entries[-1] and kind in _HEADS:
+            entries.append({})  # several on one line
+        entries[-1][kind] = _value(values)
+    if all(entry.keys() >= {"ingredient", "amount"} for entry in entries):
+        return "; ".join(map(_in_words, entries)), len(entries)
+    if entries[0].keys() == {"part"}:
+        return f"{entries[0]['part']}:", 0
+    return rest if opened else line, 0
 
 
 def _kind(key: str) -> str:
@@ -109,5 +121,8 @@ def _in_words(entry: Mapping[str, str]) -> str:
     others = [value for key, value in entry.items() if key not in _HEADS and value]
     units = [value for value in others if unit_of_word(value.lower())][:1]
     beside = [value for value in others if value not in units and any(map(str.isalpha, value))]
-    line = ", ".join([" ".join([entry["amount"], *units, entry["ingredient"]]).strip(), *beside])
-    return f"{entry['part']}: {line}" if entry.get("part") else line
+    part, _, name = entry["ingredient"].rpartition(":")
+    if not title_in(part).exact:
+        part, name = entry.get("part", ""), entry["ingredient"]  # no For the dough: flour
+    line = ", ".join([" ".join([entry["amount"], *units, name.strip()]).strip(), *beside])
+    return f"{part}: {line}" if part else line
