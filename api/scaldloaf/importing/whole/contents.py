@@ -226,24 +226,40 @@ def without_first_wash(readings: list[Reading]) -> list[Reading]:
 def without_totals(readings: list[Reading]) -> list[Reading]:
     """The readings; a list of all ingredients is none of the dough where those of its parts add up to it.
 
-    Such a list comes first, or last. Flour 500 g, and then 25 g and 475 g of it.
+    Such a list comes first, or last. Flour 500 g, and then 25 g and 475 g of it. What it alone has is dough.
     """
     inside = [each for each in readings if each.kind == INGREDIENT and each.ingredient and each.mass]
     sections = list(dict.fromkeys(each.section for each in inside))
     if len(sections) < LEAST_PARTS + 1:
         return readings
     for whole in (sections[0], sections[-1]):
-        own = [each for each in inside if each.section == whole and each.part == DOUGH]
+        own = [each for each in inside if each.section == whole and each.part != SCALD]
         parts = [each for each in inside if each.section != whole]
-        if title_in(whole).part in (None, LIST) and _add_up(own, parts):
-            doubt = Doubt.of(LIKELY, "listed_twice")
-            return [
-                each._replace(part=OUTSIDE, section_doubts=(doubt,))
-                if each.section == whole and each.kind == INGREDIENT
-                else each
-                for each in readings
-            ]
+        if title_in(whole).part in (None, LIST, OUTSIDE) and _add_up(own, parts):
+            return _without_total(readings, whole)
     return readings
+
+
+def _without_total(readings: list[Reading], whole: str) -> list[Reading]:
+    """The readings; of the list of totals, only what no part names is dough, and never for sure."""
+    kinds = {_kind(each.ingredient) for each in readings if each.section != whole and each.ingredient}
+    twice, alone = Doubt.of(LIKELY, "listed_twice"), Doubt.of(LIKELY, "may_be_filling")
+    found: list[Reading] = []
+    for each in readings:
+        if each.section == whole and each.kind == INGREDIENT:
+            if each.mass and each.ingredient and _kind(each.ingredient) not in kinds:
+                each = each._replace(part=DOUGH, section_doubts=(alone,))
+            elif each.part != OUTSIDE:
+                each = each._replace(part=OUTSIDE, section_doubts=(twice,))
+        found.append(each)
+    return found
+
+
+def _kind(ingredient: Ingredient) -> str:
+    """What lists call an ingredient, whatever its kind: flour, yeast, egg, milk, butter."""
+    if ingredient.is_flour or ingredient.yeast:
+        return "yeast" if ingredient.yeast else "flour"
+    return "egg" if "egg_" in f"{ingredient.name}_" else ingredient.name.rpartition("_")[2]
 
 
 def _add_up(whole: Sequence[Reading], parts: Sequence[Reading]) -> bool:
