@@ -1,5 +1,7 @@
 """What a sentence of the method says goes on the crust or into a filling, and what it names."""
 
+import re
+
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.text import TooManyWords, cut, tokenise
@@ -13,10 +15,14 @@ from scaldloaf.importing.words.vocabulary import (
     plain_word,
 )
 
+MOST_EXCEPTED = 5  # words
+_BEATEN = re.compile(r"\b(?:beat|whisk|verquirl|verrühr|verschlag|batt(?:re|u|ez)|sbatt|bat(?:ir|a|e|ido)\b)")
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
-_WASH_PHRASES, _EXCEPT_PHRASES = (
-    tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)) for phrases in (WASH, EXCEPT)
-)
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
+_WASH_PHRASES = tuple(f" {phrase} " for phrase in WASH if not is_spaceless(phrase))
+_EXCEPT_PHRASES: dict[str, list[tuple[str, ...]]] = {}
+for _phrase in EXCEPT:
+    _EXCEPT_PHRASES.setdefault(_phrase.split()[0], []).append(tuple(_phrase.split()))
 
 
 def washes(sentence: str) -> bool:
@@ -31,9 +37,31 @@ def washes(sentence: str) -> bool:
 
 def without_exceptions(sentence: str) -> str:
     """A sentence up to what it excepts: ``all the ingredients, except for the sesame and one egg``."""
-    lower = f" {sentence.lower()} "
-    starts = [at for phrase in _EXCEPT_PHRASES if (at := lower.find(phrase)) >= 0]
-    return sentence[: min(starts)] if starts else sentence
+    found = _exception_in(sentence)
+    return sentence[: found[0]] if found else sentence
+
+
+def exceptions_in(sentence: str) -> str:
+    """The first words of what a sentence excepts: ``the egg`` of ``all ingredients except the egg``."""
+    found = _exception_in(sentence)
+    return " ".join(sentence[found[1] :].split(",")[0].split()[:MOST_EXCEPTED]) if found else ""
+
+
+def _exception_in(sentence: str) -> tuple[int, int] | None:
+    """Where the words begin and end that say that something is excepted."""
+    words = list(_WORD.finditer(sentence))
+    plain = [plain_word(word.group().lower().replace("'", "").replace("’", "")) for word in words]
+    for at, word in enumerate(plain):
+        for phrase in _EXCEPT_PHRASES.get(word, ()):
+            end = at + len(phrase)
+            if tuple(plain[at:end]) == phrase:
+                return words[at].start(), words[end - 1].end()
+    return None
+
+
+def beats(sentence: str) -> bool:
+    """Whether a sentence says that something is beaten: ``Das Ei verquirlen``."""
+    return _BEATEN.search(sentence.lower()) is not None
 
 
 def named_in(sentence: str, reader: Reader) -> set[str]:

@@ -10,7 +10,14 @@ from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_piped
-from scaldloaf.importing.method.crust_sentences import fills, named_in, washes, without_exceptions
+from scaldloaf.importing.method.crust_sentences import (
+    beats,
+    exceptions_in,
+    fills,
+    named_in,
+    washes,
+    without_exceptions,
+)
 from scaldloaf.importing.method.method import sentences_of
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.contents import rises
@@ -138,7 +145,7 @@ def _runs_outside(readings: list[Reading]) -> list[Reading]:
             starts = -1
         elif starts < 0 and ingredient.name in named:
             starts = at
-        if ingredient:
+        if ingredient and reading.part == DOUGH:
             named.add(ingredient.name)
     return found
 
@@ -199,6 +206,8 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places += [at for name in washed - mixed for at in _thinners(readings, name)]
     if _EGG in washed - mixed:
         places += _lone_yolk(readings)
+    if _EGG in washed & mixed and len(places) == 0:
+        places += _excepted_egg(readings, sentences, reader)
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
     places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     filled = frozenset(_of_filling(readings, sentences, frozenset(places), reader))
@@ -356,14 +365,30 @@ def _thinners(readings: Sequence[Reading], name: str) -> list[int]:
 
 
 def _lone_yolk(readings: Sequence[Reading]) -> list[int]:
-    """Where the yolk is that a step calls the egg, in a list that has no other."""
+    """Where the yolk is that a step calls the egg, in a list that has no other, not even for brushing."""
     eggs = [
         at
         for at, each in enumerate(readings)
-        if each.in_formula and each.part == DOUGH and each.ingredient and each.ingredient.name in _EGGS
+        if each.kind == INGREDIENT and each.ingredient and each.ingredient.name in _EGGS
     ]
     is_yolk = len(eggs) == 1 and readings[eggs[0]].ingredient is INGREDIENTS[_YOLK]
+    is_yolk = is_yolk and readings[eggs[0]].in_formula and readings[eggs[0]].part == DOUGH
     return eggs if is_yolk and _is_late(readings, eggs[0]) else []
+
+
+def _excepted_egg(readings: Sequence[Reading], sentences: Sequence[str], reader: Reader) -> list[int]:
+    """Where the one egg is that all goes into the dough without, and that is only beaten and brushed on."""
+    eggs = [at for at, each in enumerate(readings) if each.in_formula and _is_egg(each)]
+    if len(eggs) != 1 or readings[eggs[0]].grams > MOST_WASH_G or not _is_late(readings, eggs[0]):
+        return []
+    if not any(_EGG in named_in(words, reader) for words in map(exceptions_in, sentences) if words):
+        return []
+    others = [each for each in sentences if not washes(each) and not beats(each)]
+    return [] if any(_EGG in named_in(without_exceptions(each), reader) for each in others) else eggs
+
+
+def _is_egg(reading: Reading) -> bool:
+    return reading.part == DOUGH and reading.ingredient is INGREDIENTS[_EGG]
 
 
 def _is_mixed_behind(readings: Sequence[Reading], at: int) -> bool:
