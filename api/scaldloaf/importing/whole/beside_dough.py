@@ -1,10 +1,13 @@
 """Doubts about what is listed behind or beside all that a dough needs: the crust's, a filling's, a bath's."""
 
+from collections.abc import Sequence
+
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.readings import Reading
 from scaldloaf.importing.whole.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, rises
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import ADDITIONS, is_spaceless
+from scaldloaf.importing.words.sections import title_in
+from scaldloaf.importing.words.vocabulary import ADDITIONS, LIST, OUTSIDE, is_spaceless
 from scaldloaf.reference import Ingredient
 
 _GLAZES = frozenset(
@@ -25,6 +28,8 @@ _BOILED = frozenset(  # with the water of bagels
     )
     + ("baking_soda", "maple_syrup")
 )
+_SWEET = frozenset(("cinnamon", "icing_sugar", "cream_cheese", "brown_sugar"))  # of a filling, or a frosting
+_SPREAD = frozenset(("cinnamon", "icing_sugar"))
 _AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
 LEAST_OF_RUN = 3  # ingredients of a list on one line
 MOST_OF_BLOCK = 12  # lines of a filling
@@ -60,6 +65,42 @@ def runs_beside_a_dough(readings: list[Reading]) -> list[Reading]:
     ]
 
 
+def without_filling_behind(readings: list[Reading]) -> list[Reading]:
+    """The readings; butter again, sugar and cinnamon behind a whole dough are a filling, as is a frosting.
+
+    A list that has lost its headings goes on so; never for sure.
+    """
+    sections: dict[str, list[tuple[int, Ingredient]]] = {}
+    for at, reading in enumerate(readings):
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass:
+            sections.setdefault(reading.section, []).append((at, reading.ingredient))
+    moved = {at for inside in sections.values() for at in _filling_of(inside)}
+    return [
+        reading._replace(part=OUTSIDE, section_doubts=(_AGAIN,)) if at in moved else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def _filling_of(inside: Sequence[tuple[int, Ingredient]]) -> list[int]:
+    """The places of what a list goes on with behind a whole dough, if that spreads butter and is sweet."""
+    before: list[Ingredient] = []
+    for start, (_, each) in enumerate(inside):
+        is_again = _is_butter(each) and any(map(_is_butter, before))
+        if (is_again or each.name in _SWEET) and is_whole_dough(before):
+            run = [ingredient for _, ingredient in inside[start:]]
+            names = {ingredient.name for ingredient in run}
+            has_dough = any(ingredient.is_flour or ingredient.yeast for ingredient in run)
+            if has_dough or names.isdisjoint(_SPREAD) or not any(map(_is_butter, run)):
+                return []
+            return [at for at, _ in inside[start:]]
+        before.append(each)
+    return []
+
+
+def _is_butter(ingredient: Ingredient) -> bool:
+    return ingredient.name.endswith("butter")
+
+
 def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
     """A doubt about what is listed behind all that a dough needs: the same again, and what may be a glaze.
 
@@ -85,7 +126,8 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
 def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:
     """A doubt about a part of the list beside another that is a whole dough: it may be a crust or a filling.
 
-    It has no yeast, and flour or two more things that the whole dough lists too.
+    It has no yeast, and flour or two more things that the whole dough lists too; one will do behind it, in a
+    list whose heading names no part: ``3. Ingredients``.
     """
     sections: dict[str, list[Ingredient]] = {}
     for reading in readings:
@@ -95,12 +137,14 @@ def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:
     if len(whole) != 1 or len(sections) < 2:
         return readings
     (dough,) = whole
+    behind = list(sections)[list(sections).index(dough) + 1 :]
+    again = {name: 1 if name in behind and title_in(name).part == LIST else 2 for name in sections}
     beside = {
         name
         for name, inside in sections.items()
         if name != dough
         and not any(each.yeast for each in inside)
-        and sum(each.is_flour or each in sections[dough] for each in inside) > 1
+        and sum(each.is_flour or each in sections[dough] for each in inside) >= again[name]
     }
     return [
         reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS))
@@ -123,7 +167,7 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int,
         before = sections.setdefault(readings[at].section, [])
         if not each.yeast and is_whole_dough(before):
             behind.add(at)
-            if each in before:
+            if each in before or _is_butter(each) and any(map(_is_butter, before)):
                 doubts[at] = _AGAIN
             elif each.name in _GLAZES:
                 doubts[at] = _PERHAPS

@@ -13,6 +13,7 @@ from scaldloaf.importing.whole.beside_dough import (
     behind_a_whole_dough,
     beside_a_whole_dough,
     runs_beside_a_dough,
+    without_filling_behind,
 )
 from scaldloaf.importing.whole.contents import (
     additions,
@@ -68,7 +69,8 @@ def settled(
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = _again(_twice(unusual(additions(without_amount(sublists(readings))))))
-    readings = runs_beside_a_dough(beside_a_whole_dough(behind_a_whole_dough(readings)))
+    readings = behind_a_whole_dough(without_filling_behind(readings))
+    readings = runs_beside_a_dough(beside_a_whole_dough(readings))
     if not flour_is_said:
         readings = _same_flour(readings)
     readings = without_parts_twice(readings)
