@@ -14,6 +14,7 @@ from scaldloaf.importing.words.vocabulary import (
     COUNT,
     HALF,
     MASS,
+    PERCENT,
     REMAINING,
     SALTS,
     TAKEN_OF,
@@ -122,7 +123,8 @@ def _with_taken(clauses: Iterable[Said], reader: Reader) -> Iterator[Said]:
 def _is_taken_of(words: Sequence[str], reader: Reader) -> bool:
     """Whether words end with “of” something: ``Vom Mehl``, ``from the flour take``."""
     *_, (match, before) = [(None, ()), *reader.names.all_in(words)]
-    is_last = bool(match) and len(words) - len(before) - len(match.words if match else ()) <= MOST_VERB_WORDS
+    is_ours = match is not None and match.ingredient is not None
+    is_last = is_ours and len(words) - len(before) - len(match.words if match else ()) <= MOST_VERB_WORDS
     return is_last and not TAKEN_OF.isdisjoint(before[-MOST_VERB_WORDS:])
 
 
@@ -148,11 +150,19 @@ def _in_clause(said: Said, reader: Reader) -> Iterator[Named]:
 
 
 def _flat(items: Iterable[Item]) -> Iterator[Item]:
+    """The items, those in parentheses too, but for what a percentage says of a thing: ``(13 % protein)``."""
     for item in items:
         if isinstance(item, Group):
-            yield from item.items
+            if not any(map(_is_share, item.items)):
+                yield from item.items
         else:
             yield item
+
+
+def _is_share(item: Item) -> bool:
+    if isinstance(item, Measure):
+        return item.kind == PERCENT
+    return type(item) is str and item.endswith("%")
 
 
 def name_at_end(words: Sequence[str], reader: Reader) -> tuple[str, ...]:
