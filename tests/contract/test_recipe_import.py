@@ -376,6 +376,8 @@ def filled(piece: str, length: int = 300) -> str:
                 "flour or ",
                 "1% ",
                 "tangzhong: 1 g flour ",
+                "Dough 1 g oil Mix it ",
+                "{ name: 'a: b', amount: 1 } ",
                 "a\u0301\u0323",
                 "\ufdfa",
                 "½",
