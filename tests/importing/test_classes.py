@@ -964,3 +964,38 @@ def test_of_a_scald_only_what_the_method_uses_is_counted_but_never_for_sure(lang
     assert sum(line["mass"]["best"] for line in lines) == pytest.approx(used, abs=1)
     asked = {doubt["code"] for line in lines for doubt in line["doubts"]}
     assert ("scald_used_in_part" in asked) == (used < 300)
+
+
+# What the method keeps of one line for the top
+
+KEPT_FOR_TOP = {
+    "500 g bread flour\n250 g milk\n7 g instant yeast\n80 g sugar\n60 g butter\n\nMethod\n": [
+        ("Knead in 40 g of the butter. Melt the remaining butter and brush it over the rolls.", "butter", 40),
+        ("Mix all ingredients, but keep 20 g of the sugar for the topping.", "sucrose", 60),
+    ],
+    "500 g Mehl\n250 g Milch\n7 g Trockenhefe\n80 g Zucker\n60 g Butter\n\nZubereitung\n": [
+        ("40 g Butter einkneten. Die restliche Butter schmelzen und damit bestreichen.", "butter", 40),
+    ],
+    "強力粉 500g\n牛乳 250g\nドライイースト 7g\nバター 60g\n\n作り方\n": [
+        ("バター40gを加えてこねる。残りのバターを溶かして表面に塗る。", "butter", 40),
+    ],
+    "高筋面粉 500克\n牛奶 250克\n干酵母 7克\n糖 80克\n黄油 60克\n\n做法\n": [
+        ("加入40克黄油揉至扩展。剩下的黄油融化刷表面。", "butter", 40),
+        ("加入60克糖。剩余的糖撒在表面。", "sucrose", 60),
+    ],
+    "高筋麵粉 500克\n牛奶 250克\n乾酵母 7克\n無鹽奶油 60克\n\n作法\n": [
+        ("加入40克奶油揉至擴展。剩下的奶油融化刷表面。", "butter", 40),
+    ],
+}
+
+
+@pytest.mark.parametrize(
+    ("recipe", "step", "name", "grams"),
+    [(recipe, *each) for recipe, steps in KEPT_FOR_TOP.items() for each in steps],
+)
+def test_what_the_method_keeps_for_the_top_is_not_in_the_dough_but_never_for_sure(recipe, step, name, grams):
+    lines = [
+        line for line in answer(recipe + step)["lines"] if line["ingredient"] == name and line["in_formula"]
+    ]
+    assert sum(line["mass"]["best"] for line in lines) == pytest.approx(grams, abs=1)
+    assert "sure" not in {line["sure"] for line in lines}

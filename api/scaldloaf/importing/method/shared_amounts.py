@@ -17,6 +17,7 @@ from scaldloaf.importing.words.vocabulary import (
     PIECE,
     REMAINING,
     heading_words,
+    is_spaceless,
     plain_word,
 )
 
@@ -34,6 +35,8 @@ _SPLIT = Doubt.of(UNSURE, "part_not_dough")
 _BRUSHED = Doubt.of(LIKELY, "brushed_on_too")
 _KINDS = (*IN_STEPS, COUNT, PIECE)
 _LEFT = REMAINING - {"resto", "reste", "rest"}  # beside a name, not before it
+_LEFT_SPACELESS = tuple(filter(is_spaceless, REMAINING))
+MOST_NAME_CHARACTERS = 6  # behind “the rest of”, in scripts without spaces
 _SHARED = frozenset(
     ("sucrose", "brown_sugar", "butter", "salted_butter", "margarine", "whole_milk", "semi_skimmed_milk")
     + ("cream", "whole_egg", "egg_yolk", "honey", "oil")
@@ -165,6 +168,9 @@ def _left_over_in(sentences: Sequence[str], reader: Reader) -> list[str]:
     """The ingredients of which sentences name what is left: ``le reste du sucre``, ``el huevo restante``."""
     found: list[str] = []
     for sentence in sentences:
+        if is_spaceless(sentence):
+            found += _left_over_spaceless(sentence, reader)
+            continue
         words = list(map(plain_word, heading_words(sentence).split()))
         if REMAINING.isdisjoint(words):
             continue
@@ -173,6 +179,15 @@ def _left_over_in(sentences: Sequence[str], reader: Reader) -> list[str]:
             said = before[1:] if len(before) > 1 and before[0] in _LEFT else before  # … restante y azúcar
             if match.ingredient and (match.words[-1] in behind or not REMAINING.isdisjoint(said)):
                 found.append(match.ingredient.name)
+    return found
+
+
+def _left_over_spaceless(sentence: str, reader: Reader) -> list[str]:
+    """The same where words have no spaces: ``残りのバター``, ``剩下的黄油``."""
+    found: list[str] = []
+    for left in _LEFT_SPACELESS:
+        behind = sentence.partition(left)[2].lstrip("のはを的 ")[:MOST_NAME_CHARACTERS]
+        found += [each.ingredient.name for each in all_named_in(behind, reader)[:1]]
     return found
 
 
