@@ -999,3 +999,22 @@ def test_what_the_method_keeps_for_the_top_is_not_in_the_dough_but_never_for_sur
     ]
     assert sum(line["mass"]["best"] for line in lines) == pytest.approx(grams, abs=1)
     assert "sure" not in {line["sure"] for line in lines}
+
+
+@pytest.mark.parametrize(
+    "headings",
+    [
+        ("Part 1 (tangzhong)", "Part 2 (dough)", "Part 3 (egg wash)"),
+        ("Day 1: Yudane", "Day 2: Main dough", "Egg wash"),
+        ("Step 1: Tangzhong", "Step 2: Dough", "Step 3: Egg wash"),
+        ("A. Tangzhong", "The rest of the dough", "To brush"),
+    ],
+)
+def test_parts_that_are_numbered_in_any_way_are_those_that_they_name(headings):
+    scald, dough, wash = headings
+    text = (
+        f"{scald}\n20 g bread flour\n100 g water\n\n{dough}\n300 g bread flour\n120 g milk\n5 g instant yeast\n"
+        f"\n{wash}\n1 egg\n1 tbsp milk\n"
+    )
+    lines = [line for line in answer(text)["lines"] if line["kind"] == "ingredient"]
+    assert [line["part"] for line in lines] == ["scald"] * 2 + ["dough"] * 3 + ["aside"] * 2

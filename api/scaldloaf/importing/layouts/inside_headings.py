@@ -14,6 +14,7 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     SECTIONS,
     SPONGE,
+    STAGES,
     is_spaceless,
     name_words,
 )
@@ -45,8 +46,9 @@ _NAME_BEFORE_AMOUNT = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{1,12})[\s:]*([�
 _PART_OF_LIST = re.compile(  # 食材：主麵糰; Ingredients: Filling
     r"\W*([^\W\d_][^\d:,、;–—-]{1,30}?)\s*(?::|[–—・]|\s-|(?<=[\u4e00-\u9fff])[\s-])\s*([^\W\d][^\d:,、;]{1,40}?)\s*:?\s*"
 )
-_NUMBERED_PART = re.compile(  # Part 1: Tangzhong; 第1步 湯種
-    r"(?i)\W*(?:(?:part|teil|step|第)\s?\d{1,2}\s?(?:步|部分|部份)?[\s:.、–—-]+|\d{1,2}\s?:\s?)(\D{2,40}?):?\s*"
+_NUMBERED_PART = re.compile(  # Part 1: Tangzhong; Part 2 (dough); Day 1: Yudane; 第1步 湯種
+    rf"(?i)\W*(?:(?:{'|'.join(STAGES)}|day|tag|jour|día|giorno|第)\s?\d{{1,2}}\s?"
+    r"(?:步|部分|部份|天|日目)?[\s:.、–—(-]+|\d{1,2}\s?:\s?)(\D{2,40}?)\)?:?\s*"
 )
 _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
