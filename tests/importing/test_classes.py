@@ -1013,7 +1013,7 @@ def test_what_the_method_keeps_for_the_top_is_not_in_the_dough_but_never_for_sur
 def test_parts_that_are_numbered_in_any_way_are_those_that_they_name(headings):
     scald, dough, wash = headings
     text = (
-        f"{scald}\n20 g bread flour\n100 g water\n\n{dough}\n300 g bread flour\n120 g milk\n5 g instant yeast\n"
+        f"{scald}\n20 g flour\n100 g water\n\n{dough}\n300 g flour\n120 g milk\n5 g instant yeast\n"
         f"\n{wash}\n1 egg\n1 tbsp milk\n"
     )
     lines = [line for line in answer(text)["lines"] if line["kind"] == "ingredient"]
