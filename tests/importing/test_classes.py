@@ -1018,3 +1018,12 @@ def test_parts_that_are_numbered_in_any_way_are_those_that_they_name(headings):
     )
     lines = [line for line in answer(text)["lines"] if line["kind"] == "ingredient"]
     assert [line["part"] for line in lines] == ["scald"] * 2 + ["dough"] * 3 + ["aside"] * 2
+
+
+@pytest.mark.parametrize(
+    "line", ["6 tbsp (85 g) butter; room temp", "85 g butter, cubed; plus extra for the tin"]
+)
+def test_a_remark_behind_a_semicolon_heads_nothing(line):
+    lines = answer(f"500 g bread flour\n{line}\n8 g salt\n7 g instant yeast")["lines"]
+    assert [each["kind"] for each in lines] == ["ingredient"] * 4
+    assert [(each["sure"], each["section_sure"]) for each in lines[2:]] == [("sure", "sure")] * 2

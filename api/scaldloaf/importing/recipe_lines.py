@@ -33,6 +33,7 @@ from scaldloaf.importing.layouts.list_marks import (
     without_numbers,
     without_page_lines,
     without_parentheses,
+    without_semicolon,
 )
 from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
@@ -132,7 +133,7 @@ def read_lines(
     words = lexicon(language_of(plain))
     plain = [
         as_sum(without_its_part(without_colon(_in_one_language(line, words))))
-        for line in map(without_long_step, map(without_besides, plain))
+        for line in map(without_long_step, map(without_besides, map(without_semicolon, plain)))
     ]
     plain = with_first_yeast(
         with_led_parts(with_yields([without_list_word(without_braces(line)) for line in plain]))

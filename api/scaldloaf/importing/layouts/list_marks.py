@@ -18,6 +18,7 @@ MOST_PAGE_LINE = 50  # characters
 MOST_HEADING = 60
 MOST_MEASURED = 80
 MOST_METHOD = 30
+_REMARK_BEHIND = re.compile(r"^(\W*\d[^;；]*)[;；]([^\d;；:：,，、()]{2,60})$")
 _NUMBERED = re.compile(r"^(\d{1,2})(?:[):、-]\s*|[.](?!\d)\s*|\s+)(?=([^\W\d_]*)\D*\S*\d)")
 # A number before a mark, in the line as pasted: ``1. 500 g``, ``2) Salz``, ``3 - 10 g``, ``4.- sal``.
 _MARKED_NUMBER = re.compile(r"^[\s•*·-]*[(]?(\d{1,2})(?:[.][-–]|[.)、:](?!\d)|\s[-–—]\s)")
@@ -157,3 +158,8 @@ def last_scald_heading(whole: Sequence[str], plain: Sequence[str], listed: Seque
 
 def _heads_the_method(line: str) -> bool:
     return 0 < len(line) < MOST_METHOD and title_in(line) == (METHOD, True)
+
+
+def without_semicolon(line: str) -> str:
+    """A line of one ingredient with its remark behind a comma: ``85 g butter; room temperature``."""
+    return _REMARK_BEHIND.sub(r"\1,\2", line)
