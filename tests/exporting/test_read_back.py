@@ -3,13 +3,16 @@
 In every format, language and measures, whatever the names of the caller's own are.
 """
 
+import json
+
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
 from scaldloaf.exporting.amounts import BOTH, MEASURES, METRIC, US
 from scaldloaf.exporting.vocabulary import LANGUAGES
+from scaldloaf.importing.layouts.cooked_steps import names_scald
 from scaldloaf.importing.whole.listed_scald import LIQUIDS
 from scaldloaf.operations.lantern_quay import FIRST_BAKE, SIDE_BY_SIDE, THREE_TINS, TIN_LOAF
 from scaldloaf.operations.perform import perform
@@ -113,6 +116,9 @@ def assert_back(reply: dict) -> dict:
 @settings(max_examples=200, suppress_health_check=list(HealthCheck))
 @given(formulas(), besides, st.sampled_from(FORMATS), st.sampled_from(LANGUAGES), st.sampled_from(MEASURES))
 def test_what_is_written_is_read_back(formula, more, form, language, measures):
+    # A dough that has its flour twice, and a step called 湯種: a reader would take the one for the other, too.
+    is_scalded = any(line["part"] == "scald" for line in formula["lines"])
+    assume(is_scalded or not names_scald(json.dumps(more, ensure_ascii=False).lower()))
     reply = written({"formula": formula, "format": form, "language": language, "measures": measures, **more})
     assert_back(reply)
     for part in ("scald", "dough"):
