@@ -42,17 +42,12 @@ function readingPart(bench, rename) {
       choice.refresh();
       if (!which.hasChildNodes()) which.append(choice.node);
       rename(reply.name ?? "");
-      import("../sections/reading.js").then(({ readingOf }) => {
+      import("../sections/reading.js").then(({ readingOf, rewrite }) => {
         if (reply !== newest) return;
-        const root = /** @type {ShadowRoot} */ (lines.getRootNode());
-        const at = root.activeElement?.getAttribute("data-decision");
         const [counted, ...shown] = readingOf(bench, reply, deciding).filter((node) => node !== null);
         counts.textContent = counted.textContent;
         for (const node of shown) if (node instanceof HTMLDetailsElement) node.open = true;
-        lines.replaceChildren(...shown);
-        /** @type {HTMLElement | null} */
-        const again = at ? lines.querySelector(`[data-decision="${CSS.escape(at)}"]`) : null;
-        again?.focus();
+        rewrite(lines, () => lines.replaceChildren(...shown));
       }, () => {});
       if (Object.keys(deciding.decided).length) return;      // it stays as the reader left it
       fold.open = !reply.formula || reply.lines.some((line) => (

@@ -9,8 +9,8 @@ import { answerOf } from "../ui/answer.js";
 import { folded, h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
-import { decidedFormula, fieldsOf, remember, remembered } from "./reading-checks.js";
-import { readingOf } from "./reading.js";
+import { decidedFormula, fieldsOf, remember, remembered, scaldLines } from "./reading-checks.js";
+import { readingOf, rewrite } from "./reading.js";
 
 const COOKED_FROM = 3;          // parts of liquid: such a scald is cooked in a pan, nothing is poured on it
 const COOKED_TO = 65;           // °C, until the baker measures it
@@ -195,13 +195,10 @@ export function importPanel(bench, done) {
   const ask = createAsker(bench, "import", {
     answered(reply) {
       last = { reply, units: asked };
-      reading.scald ??= reply.lines.filter((line) => line.part === "scald" && line.kind === "ingredient").map((line) => line.line);
-      const at = document.activeElement?.getAttribute("data-decision");
+      reading.scald ??= scaldLines(reply);
       // The list says these.
-      answer.show({ ...reply, notes: (reply.notes ?? []).filter(({ code }) => !LISTED.includes(code)) });
-      /** @type {HTMLElement | null} */
-      const again = at ? answer.node.querySelector(`[data-decision="${CSS.escape(at)}"]`) : null;
-      again?.focus();
+      const notes = (reply.notes ?? []).filter(({ code }) => !LISTED.includes(code));
+      rewrite(answer.node, () => answer.show({ ...reply, notes }));
       accept.hidden = !formulaNow();
       accept.disabled = false;
     },

@@ -118,6 +118,11 @@ export function valueOf({ key, field }, [line], decided) {
   return ASSUMED[field] ?? line.ingredient ?? "";
 }
 
+/** The lines of the scald of a reading. @param {Replies["recipe-import"]} reply */
+export function scaldLines({ lines }) {
+  return lines.filter(({ part, kind }) => part === "scald" && kind === "ingredient").map(({ line }) => line);
+}
+
 /** The decisions as fields of the request. @param {Decision[]} decisions @param {Decided} decided
 @param {number[]} scald the lines of the scald as they were read before anything was decided */
 export function fieldsOf(decisions, decided, scald) {

@@ -106,3 +106,13 @@ export function readingOf(bench, reply, deciding) {
     h("details", { class: "folded" }, h("summary", {}, t("import.all")), lineByLine(bench, all)),
   ];
 }
+
+/** Writes a reading anew; the hand stays at the decision it was at. @param {HTMLElement} node that holds it @param {() => void} write */
+export function rewrite(node, write) {
+  const root = /** @type {Document | ShadowRoot} */ (node.getRootNode());
+  const at = root.activeElement?.getAttribute("data-decision");
+  write();
+  /** @type {HTMLElement | null} */
+  const again = at ? node.querySelector(`[data-decision="${CSS.escape(at)}"]`) : null;
+  again?.focus();
+}
