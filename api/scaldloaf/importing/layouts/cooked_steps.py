@@ -10,15 +10,16 @@ from scaldloaf.importing.words.vocabulary import (
     HOT,
     NOT_HOT,
     PIPED,
+    has_one_of,
     heading_words,
     is_spaceless,
     plain_word,
+    plain_words,
 )
 
 MOST_SENTENCE_CHARACTERS = 400
 MOST_BEFORE = 4  # sentences before the one that says that it thickens
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
-_HOT_SPACELESS, _NOT_HOT_SPACELESS = (tuple(filter(is_spaceless, words)) for words in (HOT, NOT_HOT))
 _ONLY_WARM = re.compile(r"(?<!\d)[2-5]\d ?(?:°|度|℃)")
 _THICK = COOKED - HEATED  # that it thickens, not only that it is in a pan
 _THICK_PHRASES = tuple(f" {phrase} " for phrase in _THICK if " " in phrase)
@@ -56,14 +57,9 @@ def is_cooked(sentence: str) -> bool:
 
 def is_hot(sentence: str) -> bool:
     """Whether a sentence says that something is heated, and not only warm or in the oven."""
-    if is_spaceless(sentence):
-        said, denied = (
-            any(map(sentence.__contains__, words)) for words in (_HOT_SPACELESS, _NOT_HOT_SPACELESS)
-        )
-    else:
-        words = frozenset(map(plain_word, heading_words(sentence).split()))
-        said, denied = not HOT.isdisjoint(words), not NOT_HOT.isdisjoint(words)
-    return said and not denied and not _ONLY_WARM.search(sentence)
+    if not has_one_of(sentence, HOT) or has_one_of(sentence, NOT_HOT):
+        return False
+    return _ONLY_WARM.search(sentence) is None
 
 
 def runs(sentences: Iterable[Line]) -> Iterator[list[Line]]:
@@ -86,9 +82,9 @@ def _thickens(phrase: str, words: frozenset[str]) -> bool:
 
 def is_piped(sentence: str) -> bool:
     """Whether a sentence says that a paste goes on top: ``pipe crosses over the buns``."""
-    return not PIPED.isdisjoint(map(plain_word, heading_words(sentence).split()))
+    return not PIPED.isdisjoint(plain_words(sentence))
 
 
 def is_heated(sentence: str) -> bool:
     """Whether a sentence says that something is in a pan or on the heat."""
-    return not HEATED.isdisjoint(map(plain_word, heading_words(sentence).split()))
+    return not HEATED.isdisjoint(plain_words(sentence))

@@ -16,9 +16,8 @@ from scaldloaf.importing.words.vocabulary import (
     KNEADED,
     PIECE,
     REMAINING,
-    heading_words,
     is_spaceless,
-    plain_word,
+    plain_words,
 )
 
 LEAST_SHARE, MOST_SHARE = 0.02, 0.98  # of the amount, that is not in the dough
@@ -31,6 +30,7 @@ _ONE_BY_ONE = re.compile(  # 1 egg at a time
 )
 _PARTS_OF_EGG = frozenset(("egg_yolk", "egg_white"))
 _EGG, _EGG_IN_HAN = "whole_egg", re.compile("[卵蛋]")
+_EGGS = frozenset((_EGG, *_PARTS_OF_EGG))
 _SPLIT = Doubt.of(UNSURE, "part_not_dough")
 _BRUSHED = Doubt.of(LIKELY, "brushed_on_too")
 _KINDS = (*IN_STEPS, COUNT, PIECE)
@@ -67,7 +67,8 @@ def with_shares(readings: list[Reading], sentences: Sequence[str], reader: Reade
     inside = [each for each in sentences if each not in outside and not _ONE_BY_ONE.search(each)]
     mixed = _said_in(inside, reader)
     if taken.get(_EGG) == 0:
-        mixed = _eggs_in(inside, reader) | mixed
+        in_words = _said_in(inside, reader, in_words=True)  # add one egg
+        mixed = {name: grams for name, grams in in_words.items() if name in _EGGS} | mixed
     if taken.get(_EGG) == 0 and not _PARTS_OF_EGG.isdisjoint(mixed):
         del taken[_EGG]  # one whole egg and the yolk of the other
     found = list(readings)
@@ -76,19 +77,6 @@ def with_shares(readings: list[Reading], sentences: Sequence[str], reader: Reade
     if taken.get(_EGG) == 0 and found[places[_EGG]] is readings[places[_EGG]]:
         found[places[_EGG]] = _perhaps_brushed(readings, places[_EGG], reader)
     return found
-
-
-def _eggs_in(sentences: Sequence[str], reader: Reader) -> dict[str, float]:
-    """The grams of each kind of egg that sentences name with a number in words: ``add one egg``."""
-    said: dict[str, float] = {}
-    for sentence in sentences:
-        if reader.tokens_left < 0 or any(map(str.isdigit, sentence)):
-            continue
-        for each in all_named_in(sentence, reader, _KINDS):
-            name = each.ingredient.name
-            if each.mass and (name == _EGG or name in _PARTS_OF_EGG):
-                said[name] = said.get(name, 0.0) + each.mass.best
-    return said
 
 
 def _perhaps_brushed(readings: Sequence[Reading], at: int, reader: Reader) -> Reading:
@@ -101,8 +89,7 @@ def _perhaps_brushed(readings: Sequence[Reading], at: int, reader: Reader) -> Re
     if is_weighed or _says_aside(reading.text):
         return reading
     others = [each for each in readings if each.line != reading.line and each.kind != STEP]
-    eggs = {_EGG, *_PARTS_OF_EGG}
-    if any(each.ingredient and each.ingredient.name in eggs and each.part != DOUGH for each in others):
+    if any(each.ingredient and each.ingredient.name in _EGGS and each.part != DOUGH for each in others):
         return reading
     if _names_egg([each.text for each in others if _says_aside(each.text)], reader):
         return reading
@@ -152,11 +139,11 @@ def _is_filled(sentence: str) -> bool:
     return any(map(sentence.__contains__, FILLED)) and not any(map(sentence.__contains__, KNEADED))
 
 
-def _said_in(sentences: Sequence[str], reader: Reader) -> dict[str, float]:
-    """The grams of each ingredient that sentences name with an amount."""
+def _said_in(sentences: Sequence[str], reader: Reader, in_words: bool = False) -> dict[str, float]:
+    """The grams of each ingredient that sentences name with an amount, in figures or only in words."""
     said: dict[str, float] = {}
     for sentence in sentences:
-        if reader.tokens_left < 0 or not any(map(str.isdigit, sentence)):
+        if reader.tokens_left < 0 or any(map(str.isdigit, sentence)) is in_words:
             continue
         for each in all_named_in(sentence, reader, _KINDS):
             if each.mass:
@@ -171,7 +158,7 @@ def _left_over_in(sentences: Sequence[str], reader: Reader) -> list[str]:
         if is_spaceless(sentence):
             found += _left_over_spaceless(sentence, reader)
             continue
-        words = list(map(plain_word, heading_words(sentence).split()))
+        words = plain_words(sentence)
         if REMAINING.isdisjoint(words):
             continue
         behind = {before for before, word in pairwise(words) if word in _LEFT}

@@ -22,7 +22,7 @@ from scaldloaf.importing.words.vocabulary import (
     SECTION_LEADS,
     STAGES,
     STEPS,
-    heading_words,
+    has_one_of,
     is_spaceless,
     plain_word,
 )
@@ -36,7 +36,6 @@ _STEP_NUMBER = re.compile(
     rf"(?:{'|'.join(STAGES)})\s?\d{{1,2}}(?:\s?(?:{'|'.join(sorted(OF))}|sur|/)\s?\d{{1,2}})?\s?[:.]?",
     re.IGNORECASE,
 )
-_STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
 _LEADS = tuple(lead + end for lead in SECTION_LEADS for end in " '’")  # whole words: le, but not leave
 _WORD = re.compile(r"[^\W\d_]+")
 _INSIDE = re.compile(r"\([^()]*\)")
@@ -59,9 +58,7 @@ def begins_a_step(plain: str) -> bool:
 
 def has_step_word(plain: str) -> bool:
     """Whether one of the words that only a method has is in a line."""
-    if is_spaceless(plain):
-        return any(map(plain.__contains__, _STEPS_SPACELESS))
-    return not STEPS.isdisjoint(map(plain_word, heading_words(plain).split()))
+    return has_one_of(plain, STEPS)
 
 
 def _starts_with_time(items: Sequence[Item]) -> bool:

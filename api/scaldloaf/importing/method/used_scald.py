@@ -8,7 +8,15 @@ from scaldloaf.importing.layouts.cooked_steps import names_scald
 from scaldloaf.importing.method.said_amounts import amounts_in, named_in
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.words import sections
-from scaldloaf.importing.words.vocabulary import HALF, MASS, USED, heading_words, is_spaceless, plain_word
+from scaldloaf.importing.words.vocabulary import (
+    HALF,
+    MASS,
+    USED,
+    heading_words,
+    is_spaceless,
+    plain_word,
+    plain_words,
+)
 
 MOST_NAMING = 40  # characters of a line that only names the scald
 MOST_WORDS_BETWEEN = 4  # of “half” and the scald: half of the cooled tangzhong
@@ -87,5 +95,5 @@ def _is_use_of_half(sentence: str) -> bool:
     """``Use half of it``, ``取一半``."""
     if is_spaceless(sentence):
         return any(map(sentence.__contains__, _HALF_SPACELESS)) and any(map(sentence.__contains__, USED))
-    words = set(map(plain_word, heading_words(sentence).split()))
+    words = plain_words(sentence)
     return not HALF.isdisjoint(words) and not USED.isdisjoint(words)

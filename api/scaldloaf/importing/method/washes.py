@@ -28,7 +28,7 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     TOPPINGS,
     heading_words,
-    plain_word,
+    plain_words,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
@@ -103,7 +103,7 @@ def _is_beaten_with(readings: Sequence[Reading]) -> bool:
         return False
     if not (thinner.is_liquid or thinner.name == "cream") or readings[1].grams > _MOST_THINNED_G:
         return False
-    words = set(map(plain_word, heading_words(readings[0].text).split()))
+    words = set(plain_words(readings[0].text))
     return egg.name == _YOLK or not words.isdisjoint(_BEATEN) and not words.isdisjoint(_WITH)
 
 

@@ -10,9 +10,8 @@ from scaldloaf.importing.words.vocabulary import (
     BOILING,
     DOUGH_WORDS,
     SPONGE,
+    has_one_of,
     heading_words,
-    is_spaceless,
-    plain_word,
 )
 
 MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
@@ -145,9 +144,7 @@ def _is_of_sponge(reading: Reading, readings: Sequence[Reading]) -> bool:
 
 def is_boiling(line: str) -> bool:
     """Whether a line's liquid is boiling, as that of a scald made with boiling water."""
-    if is_spaceless(line):
-        return any(map(line.__contains__, filter(is_spaceless, BOILING)))
-    return not BOILING.isdisjoint(map(plain_word, heading_words(line).split()))
+    return has_one_of(line, BOILING)
 
 
 def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> list[int]:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
+from functools import cache
 from sys import intern
 from types import MappingProxyType
 from typing import Any, NamedTuple
@@ -274,6 +275,23 @@ def heading_words(text: str) -> str:
     plain = without_elision(_without_accents(text.casefold().replace("’", "'")))
     words = " ".join(_HEADING_WORD.findall(plain))
     return words.replace(" ", "") if is_spaceless(words) else words
+
+
+def plain_words(text: str) -> list[str]:
+    """The words of a text in the form names are compared in."""
+    return list(map(plain_word, heading_words(text).split()))
+
+
+def has_one_of(text: str, words: frozenset[str]) -> bool:
+    """Whether a text has one of the words: a word of its own, or anywhere in a script without spaces."""
+    if is_spaceless(text):
+        return any(map(text.__contains__, _spaceless_of(words)))
+    return not words.isdisjoint(plain_words(text))
+
+
+@cache
+def _spaceless_of(words: frozenset[str]) -> tuple[str, ...]:
+    return tuple(filter(is_spaceless, words))
 
 
 _HEADING_WORD = re.compile(r"[^\W_]+(?:'[^\W_]+)*")
