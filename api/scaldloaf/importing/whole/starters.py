@@ -33,38 +33,40 @@ def with_starters(readings: list[Reading], flour: str | None, language: str) -> 
     Returns
         list[Reading]
     """
-    if not any(map(_is_open, readings)):
+    if not any(map(_open_starter, readings)):
         return readings
     main = _main_flour(readings)
     if main is None:
         return readings
     found: list[Reading] = []
     for reading in readings:
-        if not _is_open(reading):
+        starter = _open_starter(reading)
+        if starter is None:
             found.append(reading)
             continue
         fed = [each for each in readings if each.section == reading.section]
         own = _main_flour(fed) if heads_a_sponge(reading.section) else None
         plain = INGREDIENTS[flour] if flour else own or main
         if part := _part_in(reading.text):
-            found.append(_part_of(reading, part, plain))
+            found.append(_part_of(reading, starter, part, plain))
             continue
-        found += _parts_of(reading, reading.starter, plain, flour is not None, STARTER_PARTS[language])
+        found += _parts_of(reading, starter, plain, flour is not None, STARTER_PARTS[language])
         if reading.ingredient:
             found.append(_beside(reading))
     return found
 
 
-def _is_open(reading: Reading) -> bool:
-    """Whether a line is a starter that nothing else lists, and that nothing else keeps from being read.
+def _open_starter(reading: Reading) -> Starter | None:
+    """The starter of a line, where nothing else lists it and nothing else keeps the line from being read.
 
     Until here a line that names yeast too is read as that: ``150 g lievito madre (oppure 15 g di lievito)``.
     """
-    if reading.kind != INGREDIENT or reading.part != DOUGH or reading.starter is None:
-        return False
+    if reading.kind != INGREDIENT or reading.part != DOUGH:
+        return None
     if reading.ingredient and not reading.ingredient.yeast:
-        return False
-    return all(each.level != NOT_READ or each.code == SOURDOUGH for each in reading.doubts)
+        return None
+    is_readable = all(each.level != NOT_READ or each.code == SOURDOUGH for each in reading.doubts)
+    return reading.starter if is_readable else None
 
 
 def _beside(reading: Reading) -> Reading:
@@ -100,25 +102,25 @@ def _part_in(text: str) -> tuple[str, str] | None:
     )
 
 
-def _part_of(reading: Reading, part: tuple[str, str], plain: Ingredient) -> Reading:
+def _part_of(reading: Reading, starter: Starter, part: tuple[str, str], plain: Ingredient) -> Reading:
     """The flour or the water of a starter, from a line that names it.
 
     Parameters
         reading : Reading  of the line
+        starter : Starter  what it says
         part : tuple[str, str]  ``flour`` or ``water``, and its name
         plain : Ingredient  the flour of a starter whose line names none
     Returns
         Reading
     """
     which, name = part
-    starter = reading.starter
-    row = INGREDIENTS["water"] if which == "water" else starter and starter.flour or plain
+    row = INGREDIENTS["water"] if which == "water" else starter.flour or plain
     doubts = tuple(doubt for doubt in reading.doubts if doubt.code != SOURDOUGH)
-    if which == "flour" and not (starter and starter.flour):
+    if which == "flour" and starter.flour is None:
         doubts += (Doubt.of(LIKELY, "starter_flour", name=row.label),)
     return reading._replace(
         ingredient=_named(row, name),
-        mass=starter and starter.mass,
+        mass=starter.mass,
         doubts=doubts,
         alternatives=(),
         weighed=None,
@@ -134,7 +136,7 @@ def _named(ingredient: Ingredient, name: str) -> Ingredient:
 
 def _parts_of(
     reading: Reading,
-    starter: Starter | None,
+    starter: Starter,
     plain: Ingredient,
     is_said: bool,
     names: Mapping[str, str],
@@ -143,15 +145,13 @@ def _parts_of(
 
     Parameters
         reading : Reading  of the line
-        starter : Starter | None  what it says
+        starter : Starter  what it says
         plain : Ingredient  the flour of a starter whose line names none
         is_said : bool  whether the caller says so
         names : Mapping[str, str]  of its ``flour`` and its ``water``
     Returns
         list[Reading]
     """
-    if starter is None:
-        return [reading]
     flour = starter.flour or plain
     doubts = tuple(doubt for doubt in reading.doubts if doubt.code != SOURDOUGH)
     if reading.ingredient:
