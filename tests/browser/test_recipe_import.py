@@ -230,6 +230,7 @@ def test_a_starter_is_named_on_the_card_stays_out_of_the_scald_and_gets_no_times
     open_bench(page)
     paste(page, "100 g sourdough starter\n400 g bread flour\n250 g whole milk\n8 g salt")
     answer(page, READ).get_by_label("“100 g sourdough starter” is").select_option("50")
+    expect(answer(page, READ).locator(".check")).to_contain_text("Its flour isn’t named.")
     put(page)
     page.locator("summary", has_text="More about the water").click()
     fill(page, "Scald: parts liquid to 1 part flour", "1")

@@ -264,6 +264,7 @@ export default {
     unknown: "Diese Zutat kennen wir nicht.", sourdough: "Mehl und Wasser des Sauerteigs bitte als eigene Zeilen eingeben.",
     preferment: "Mehl, Wasser und das Übrige dieses Vorteigs bitte als eigene Zeilen eingeben.",
     starter: "Wie viel Wasser der Sauerteig auf 100 g Mehl hat, haben wir angenommen.",
+    fed: "Welches Mehl im Sauerteig ist, steht nicht da. Angenommen ist das des Rezepts.",
     glass: "Bitte die Menge prüfen: Ein Glas oder kleiner Löffel hat kein festes Maß.",
     several: "Das können mehrere Zutaten sein.",
     amount: "Wie viel das wiegt, ist nicht zu erkennen. Die Zeile mit Gewicht ergänzen.",

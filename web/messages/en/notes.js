@@ -273,6 +273,7 @@ export default {
     unknown: "We don’t know this ingredient.", sourdough: "Enter the flour and the water of the sourdough as lines of their own.",
     preferment: "Enter the flour, the water and the rest of this dough as lines of their own.",
     starter: "We assumed how much water the starter has for 100 g of its flour.",
+    fed: "Its flour isn’t named. We assumed it is the recipe’s.",
     glass: "Check this amount: a glass or small spoon has no fixed size.",
     several: "It could be one of several ingredients.",
     amount: "We can’t tell how much this weighs. Add the line with a weight.",
