@@ -3,8 +3,9 @@
 import { PAN_FIELDS } from "../service/requests.js";
 import { answerOf, careLine, cautionText } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
-import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
+import { choiceField, numberField, writeFaults } from "../ui/fields.js";
 import { doughEnds, figuresOf, judgedWater } from "../ui/figures.js";
+import { kindFields, sliderField } from "../ui/more-fields.js";
 import { SYSTEMS } from "../ui/numbers.js";
 import { figureList, table } from "../ui/tables.js";
 

@@ -4,10 +4,11 @@ import { createAsker } from "../service/asker.js";
 import { costRequest } from "../service/cost-request.js";
 import { newKey } from "../state/work.js";
 import { h } from "../ui/dom.js";
-import { numberField, radioField, writeFaults } from "../ui/fields.js";
+import { numberField, writeFaults } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 import { keyedRows } from "../ui/layout.js";
+import { radioField } from "../ui/plain-fields.js";
 import { figureList, table } from "../ui/tables.js";
 
 const DECIMALS = 2;

@@ -3,9 +3,11 @@
 import { BREAD_FIELDS, PAN_FIELDS } from "../service/requests.js";
 import { answerOf } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
-import { choiceField, kindFields, numberField, radioField } from "../ui/fields.js";
+import { choiceField, numberField } from "../ui/fields.js";
 import { doughDigits, figuresOf } from "../ui/figures.js";
 import { section } from "../ui/layout.js";
+import { kindFields } from "../ui/more-fields.js";
+import { radioField } from "../ui/plain-fields.js";
 import { figureList } from "../ui/tables.js";
 import { FILLED } from "./tonight.js";
 

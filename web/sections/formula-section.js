@@ -3,9 +3,10 @@
 import { line as newLine } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
-import { numberField, radioField, textField } from "../ui/fields.js";
+import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { keyedRows, section } from "../ui/layout.js";
+import { radioField, textField } from "../ui/plain-fields.js";
 import { figureList, table } from "../ui/tables.js";
 
 /** @type {Part[]} */

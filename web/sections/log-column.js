@@ -2,8 +2,9 @@
 
 import { VOLUMES } from "../service/learn-requests.js";
 import { h } from "../ui/dom.js";
-import { faultRoom, numberField, textField } from "../ui/fields.js";
+import { faultRoom, numberField } from "../ui/fields.js";
 import { isBake, newScore, scoresOf } from "./log-bakes.js";
+import { textField } from "../ui/plain-fields.js";
 
 const FULL_PERCENT = 100;
 /** What a word stands for, or where its field begins. */

@@ -3,8 +3,9 @@
 import { PAN_FIELDS } from "../service/requests.js";
 import { newKey } from "../state/work.js";
 import { h, uniqueId } from "../ui/dom.js";
-import { kindFields, numberField } from "../ui/fields.js";
+import { numberField } from "../ui/fields.js";
 import { keyedRows } from "../ui/layout.js";
+import { kindFields } from "../ui/more-fields.js";
 import { undoable } from "../ui/undo.js";
 import { isBake } from "./log-bakes.js";
 

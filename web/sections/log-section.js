@@ -5,10 +5,11 @@ import { keepingRequest, measuredTrials, scoredColumns } from "../service/learn-
 import { answerOf } from "../ui/answer.js";
 import { createChart } from "../ui/chart.js";
 import { folded, h } from "../ui/dom.js";
-import { numberField, radioField, writeFaults } from "../ui/fields.js";
+import { numberField, writeFaults } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { createGrid } from "../ui/grid.js";
 import { section } from "../ui/layout.js";
+import { radioField } from "../ui/plain-fields.js";
 import { undoable } from "../ui/undo.js";
 import { findingOf, scoreChart, softFor, writeLessons, writeTimes } from "./log-answers.js";
 import { FIRST_DAYS, columnsOf, isBake, logAll, logNow, scoresOf, titlesOf } from "./log-bakes.js";

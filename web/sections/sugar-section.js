@@ -3,9 +3,10 @@
 import { stage as newStage } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
 import { folded, h } from "../ui/dom.js";
-import { numberField, radioField, textField } from "../ui/fields.js";
+import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { keyedRows, section } from "../ui/layout.js";
+import { radioField, textField } from "../ui/plain-fields.js";
 import { figureList, table } from "../ui/tables.js";
 import { undoable } from "../ui/undo.js";
 

@@ -5,10 +5,11 @@ import { readRankings, tastingPlanRequest, tastingResultRequest } from "../servi
 import { newKey } from "../state/work.js";
 import { answerOf, careLine } from "../ui/answer.js";
 import { folded, h, uniqueId } from "../ui/dom.js";
-import { choiceField, labelled, numberField, radioField, textField, writeFaults } from "../ui/fields.js";
+import { choiceField, labelled, numberField, writeFaults } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 import { keyedRows } from "../ui/layout.js";
+import { radioField, textField } from "../ui/plain-fields.js";
 import { figureList, table } from "../ui/tables.js";
 import { undoable } from "../ui/undo.js";
 import { printKey, printSheets } from "./tasting-sheets.js";

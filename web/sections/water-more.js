@@ -2,8 +2,9 @@
 
 import { h } from "../ui/dom.js";
 import { followingLiquid } from "../service/requests.js";
-import { numberField, radioField } from "../ui/fields.js";
+import { numberField } from "../ui/fields.js";
 import { waterTable } from "./water-table.js";
+import { radioField } from "../ui/plain-fields.js";
 
 /** Which liquids of the formula may go into the scald; at first those that are in it. @param {Bench} bench @returns {Field} */
 function liquidChoice(bench) {

@@ -1,8 +1,8 @@
-/** Form fields, each with a label, room for a fault, and refresh(). */
+/** Form fields, each with a label, room for a fault, and refresh(): those of the first view. */
 
 import { h, setText, uniqueId } from "./dom.js";
 import { withUnit } from "./figures.js";
-import { readNumber, showNumber, writeNumber } from "./numbers.js";
+import { readNumber, writeNumber } from "./numbers.js";
 
 /** @returns {Board} */
 export function createBoard() {
@@ -204,94 +204,4 @@ export function choiceField(bench, { label, choices, get, set, place, hint }) {
   if (place) bench.board.register(place, { fault: room.show });
   refresh();
   return { node, input, refresh };
-}
-
-/** @param {FieldsBench} bench @param {RadioOptions} options */
-export function radioField(bench, { label, choices, get, set, hint }) {
-  const name = uniqueId("choice");
-  const inputs = choices.map(([value]) => h("input", { type: "radio", name, value, on: { change: () => set(value) } }));
-  const node = h("fieldset", { class: "choice" }, h("legend", {}, label),
-    h("div", { class: "options" }, choices.map(([, text], index) => h("label", {}, inputs[index], h("span", {}, text)))),
-    hint ? h("small", { class: "hint" }, hint) : null);
-  function refresh() {
-    for (const input of inputs) input.checked = input.value === get();
-  }
-  refresh();
-  return { node, refresh };
-}
-
-/** @param {FieldsBench} bench @param {TextOptions} options @returns {InputField} */
-export function textField(bench, { label, get, set, place, list, hideLabel, accept, placeholder }) {
-  const input = h("input", { type: "text", autocomplete: "off", list, placeholder, maxlength: 120,
-                             on: { input: () => { room.show([]); set(input.value); } } });
-  const node = labelled(label, input, { hideLabel });
-  const take = (/** @type {string} */ value) => { accept?.(value); refresh(); input.focus(); };
-  const room = faultRoom(bench, input, { label, accept: accept && Object.assign(take, { say: accept.say }) });
-  node.append(room.node);
-  function refresh() {
-    if (input.value !== get()) input.value = get();
-  }
-  if (place) bench.board.register(place, { fault: room.show });
-  refresh();
-  return { node, input, refresh, forget: () => { if (place) bench.board.forget(place); } };
-}
-
-/** @param {FieldsBench} bench @param {SliderOptions} options */
-export function sliderField(bench, { label, get, set, place, min, max, step, marks }) {
-  const number = numberField(bench, { label, quantity: "percent", isShare: true, get, set: (value) => { set(value); follow(); }, place });
-  const list = h("datalist", { id: uniqueId("marks") });
-  const slider = h("input", { type: "range", min, max, step, list: list.id, "aria-label": label,
-                              on: { input: () => { set(Number(slider.value)); number.refresh(); say(); } } });
-  function say() {
-    slider.setAttribute("aria-valuetext", withUnit(bench.t, showNumber(Number(slider.value), bench.locale), "percent"));
-    slider.style.setProperty("--now", slider.value);
-    slider.style.setProperty("--own", String(marks()[0] ?? slider.value));
-  }
-  function follow() {
-    if (typeof get() === "number") slider.value = String(get());
-    say();
-  }
-  return {
-    node: h("div", { class: "slider" }, number.node, slider, list),
-    refresh() {
-      number.refresh();
-      follow();
-      const [now, next] = [list.dataset.marks, marks().join()];
-      if (now !== next) list.replaceChildren(...marks().map((mark) => h("option", { value: String(mark) })));
-      list.dataset.marks = next;
-    },
-  };
-}
-
-/** @param {FieldsBench} bench @param {KindOptions} options */
-export function kindFields(bench, { label, texts, kinds, get, set, read, write, place, hint, offered = () => true }) {
-  const { t } = bench;
-  const room = h("div", { class: "pair" });
-  /** @type {Record<string, Field>} */
-  const fields = {};
-  const choice = choiceField(bench, {
-    label, hint, get, place: `${place}/kind`,
-    choices: () => Object.keys(kinds).filter((kind) => offered(kind) || kind === get()).map((kind) => [kind, t(`${texts}Kind.${kind}`)]),
-    set: (kind) => { set(kind); refresh(); },
-  });
-  /** @param {string} name @param {string} quantity */
-  function fieldOf(name, quantity) {
-    const what = quantity.replace("?", "");
-    fields[name] ??= numberField(bench, {
-      label: t(`${texts}Field.${name}`), quantity: what, optional: what !== quantity, get: () => read(name),
-      set: (value) => write(name, value),
-      place: `${place}/${name}`, unitText: what === "number" ? "cm³/g" : undefined,
-    });
-    fields[name].refresh();
-    return fields[name].node;
-  }
-  function refresh() {
-    choice.refresh();
-    const wanted = Object.entries(kinds[get()] ?? {}).map(([name, quantity]) => fieldOf(name, quantity));
-    if (wanted.length !== room.children.length || wanted.some((node, index) => node !== room.children[index])) {
-      room.replaceChildren(...wanted);
-    }
-  }
-  refresh();
-  return { nodes: [choice.node, room], refresh };
 }
