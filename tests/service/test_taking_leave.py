@@ -257,10 +257,13 @@ def test_a_drain_ends_after_silence(service):
 
 
 def is_open_at_service(connection: socket.socket) -> bool:
-    """Whether the service has not closed its end yet: the kernel then shows an inode for it."""
+    """Whether the service has not closed its end yet: the kernel then shows an inode for it.
+
+    While others connect and leave, the kernel may list a connection twice.
+    """
     ends = f"{_as_in_proc(connection.getpeername())} {_as_in_proc(connection.getsockname())}"
-    (row,) = [row for row in Path("/proc/net/tcp").read_text().splitlines() if ends in row] or [None]
-    return row is not None and row.split()[9] != "0"
+    rows = [row.split() for row in Path("/proc/net/tcp").read_text().splitlines() if ends in row]
+    return any(row[9] != "0" for row in rows)
 
 
 def _as_in_proc(address: tuple[str, int]) -> str:

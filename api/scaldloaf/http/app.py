@@ -15,10 +15,10 @@ from scaldloaf.http.backlog import Figures
 from scaldloaf.http.calculations import Calculation, calculations_of
 from scaldloaf.http.cross_origin import ANY_HOST, EXPOSED, PREFLIGHT_HEADERS
 from scaldloaf.http.fast_path import fast_path, raise_failed
+from scaldloaf.http.headers import JSON, JSON_POLICY, NOSNIFF
 from scaldloaf.http.instrumented import instrumented
 from scaldloaf.http.logs import RequestLog
 from scaldloaf.http.negotiation import (
-    JSON,
     BadQuery,
     best_media,
     language,
@@ -39,12 +39,9 @@ from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
-ALL_HEADERS = [("X-Content-Type-Options", "nosniff")]
-# Of the answers of the API, and of every problem.
 API_PATHS = ("/v1/", "/openapi.json", "/livez", "/readyz")
 # Metrics are for operators: no web page may read them, not even one open in an operator's browser.
-METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
-JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
+METRICS_POLICY = ("Cross-Origin-Resource-Policy", "same-origin")
 FACTS_MAX_AGE_S = 3600
 
 
@@ -101,7 +98,9 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
         def start(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Any:
             own = environ.get("PATH_INFO") == metrics.PATH
             headers += named
-            headers += METRICS_HEADERS if own else ALL_HEADERS
+            headers.append(NOSNIFF)
+            if own:
+                headers.append(METRICS_POLICY)
             shared = not own and not _is_of_our_page(environ)
             if shared:
                 headers.append(ANY_HOST)
@@ -109,7 +108,8 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
                 headers.append(version.HEADER)
                 if shared:
                     headers.append(EXPOSED)
-            if all(name != "Content-Security-Policy" for name, _ in headers):
+                headers.append(JSON_POLICY)
+            elif not any([name == "Content-Security-Policy" for name, _ in headers]):
                 headers.append(JSON_POLICY)
             if environ["REQUEST_METHOD"] == "OPTIONS" and not own:
                 allow = next((value for name, value in headers if name == "Allow"), "")

@@ -28,8 +28,9 @@ from scaldloaf.http import backlog as backlogs
 from scaldloaf.http import ids
 from scaldloaf.http.backlog import HELD_BYTES, LINES, Backlog, BrokenOff, Figures, Overfull, Readable
 from scaldloaf.http.bulk_array import array_of, lines_of
+from scaldloaf.http.headers import JSON
 from scaldloaf.http.limits import BULK
-from scaldloaf.http.negotiation import JSON, read_body
+from scaldloaf.http.negotiation import read_body
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
 from scaldloaf.http.settings import Settings
@@ -52,21 +53,18 @@ PROXY_SIGNS = (  # headers that a proxy adds
     "HTTP_X_FORWARDED_PROTO",
 )
 FIELDS = ("id", "call", "body")
+OF_AN_IDENTITY = (str, int, float, type(None))
 
 BROKEN_OFF = Fault(
     "",
     "broken_off",
     "the body ended early or could not be read to its end; send the lines without an answer again",
-    None,
-    None,
 )
 UNREADABLE = Fault(
     "",
     "unreadable_lines",
     f"{MOST_UNREADABLE} lines in a row could not be read, or one line was as long as so many, so the rest "
     "was not processed; each line must be one object with call and body",
-    None,
-    None,
 )
 
 
@@ -397,7 +395,7 @@ def _read(line: bytes) -> tuple[object, str, Any]:
         raise _Refused(wrong, [Fault("", "wrong_type", "a line must be an object", abridged(value))])
     identity = value.get("id")
     if (
-        not isinstance(identity, str | int | float | None)
+        not isinstance(identity, OF_AN_IDENTITY)
         or isinstance(identity, bool)
         or isinstance(identity, str)
         and len(identity) > MAX_NAME

@@ -6,7 +6,8 @@ from typing import Any
 
 from werkzeug.http import parse_accept_header
 
-from scaldloaf.http.negotiation import CSV, JSON
+from scaldloaf.http.headers import BY_ENCODING, JSON, NO_STORE, OF_JSON
+from scaldloaf.http.negotiation import CSV
 from scaldloaf.http.reading import read_json, write_json
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.operation import Operation
@@ -33,12 +34,12 @@ class Calculation:
         most_bytes: int,
     ):
         self.operation, self.path, self.writers, self.most_bytes = operation, path, writers, most_bytes
-        vary = "Accept, Accept-Encoding" if len(writers) > 1 else "Accept-Encoding"
+        vary = ("Vary", "Accept, Accept-Encoding") if len(writers) > 1 else BY_ENCODING
         self._headers = {
             media: [
-                ("Content-Type", media if media == JSON else f"{media}; charset=utf-8"),
-                ("Cache-Control", "no-store"),
-                ("Vary", vary),
+                OF_JSON if media == JSON else ("Content-Type", f"{media}; charset=utf-8"),
+                NO_STORE,
+                vary,
                 *(_deprecated(operation) if JSON in writers and media != JSON else ()),
             ]
             for media in self.writers

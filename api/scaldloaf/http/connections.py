@@ -25,8 +25,8 @@ import struct
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import closing, suppress
-from functools import partial
+from contextlib import suppress
+from functools import cache, partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from gunicorn.http.body import LengthReader
@@ -60,6 +60,7 @@ FILES_PER_THREAD = 4  # a selector, the file of a bulk, Redis, and one to spare
 NO_ROOM = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 SILENT_S = 1  # how long a caller may say nothing while others wait to connect
 NO_ROOM_S = 0.5  # pause before the next connection is accepted
+_discarded = bytearray(DRAIN_STEP_BYTES)  # what drained connections still sent; nobody reads it
 
 
 def report_waiting(count: int) -> None:
@@ -80,8 +81,7 @@ class Caller(socket.socket):
         """Replaces a newly accepted connection."""
         caller = cls(connection.family, connection.type, connection.proto, connection.detach())
         # One thread may read while another writes. The kernel has a timeout per direction, Python only one.
-        seconds = min(SILENCE_STEP_S, read_seconds)
-        step = struct.pack("ll", int(seconds), int(seconds % 1 * 1e6))
+        step = _as_timeval(min(SILENCE_STEP_S, read_seconds))
         for option in (socket.SO_RCVTIMEO, socket.SO_SNDTIMEO):
             caller.setsockopt(socket.SOL_SOCKET, option, step)
         caller.moved = time.monotonic()
@@ -140,6 +140,11 @@ class Caller(socket.socket):
             return moved
 
 
+@cache
+def _as_timeval(seconds: float) -> bytes:
+    return struct.pack("ll", int(seconds), int(seconds % 1 * 1e6))
+
+
 def room_for(connections: int, threads: int) -> int:
     """How many connections a process may have; its limit of open files is raised for them if it may be."""
     beside = FILES_BESIDE + FILES_PER_THREAD * threads
@@ -168,7 +173,6 @@ class Worker(ThreadWorker):
 
     def init_process(self) -> None:
         self._draining: list[Any] = []
-        self._discarded = bytearray(DRAIN_STEP_BYTES)
         self._no_room_until = 0.0
         self._waiting: dict[
             Any, float
@@ -262,7 +266,7 @@ class Worker(ThreadWorker):
     def _drain(self, conn: Any, sock: socket.socket) -> bool:
         """Discard what has arrived. Whether the caller may send more."""
         try:
-            received = sock.recv_into(self._discarded)
+            received = sock.recv_into(_discarded)
         except BlockingIOError:
             return True
         except OSError:
@@ -334,16 +338,21 @@ def _is_read(parser: Any) -> bool:
 
 def drain_and_close(sock: socket.socket, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES) -> None:
     """Drain and close a connection of a worker with one thread: ``timeout`` seconds in total at most."""
-    with closing(sock), suppress(OSError):  # the caller has gone, or is silent
+    try:
         sock.shutdown(socket.SHUT_WR)
-        end, discarded = time.monotonic() + timeout, bytearray(DRAIN_STEP_BYTES)
+        end = time.monotonic() + timeout
         while max_drain > 0 and (left := end - time.monotonic()) > 0:
             sock.settimeout(left)
-            received = sock.recv_into(discarded)
+            received = sock.recv_into(_discarded)
             if not received:
                 break
             max_drain -= received
-        sock.shutdown(socket.SHUT_RDWR)  # wakes a thread that still reads
+        if getattr(sock, "readers", 0):
+            sock.shutdown(socket.SHUT_RDWR)  # wakes the thread that still reads
+    except OSError:  # the caller has gone, or is silent
+        pass
+    finally:
+        sock.close()
 
 
 class _ContinueOnRead:

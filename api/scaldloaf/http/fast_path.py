@@ -19,8 +19,8 @@ from wsgiref.types import InputStream, StartResponse, WSGIApplication, WSGIEnvir
 from werkzeug.exceptions import BadRequest, RequestTimeout
 
 from scaldloaf.http.calculations import Calculation
+from scaldloaf.http.headers import JSON
 from scaldloaf.http.instrumented import ROUTE
-from scaldloaf.http.negotiation import JSON
 
 PLAIN_ACCEPT = (None, "*/*", JSON)
 PLAIN_QUERY = {"": True, "show=result": False}  # -> whether the reply has its working

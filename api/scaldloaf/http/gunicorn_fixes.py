@@ -13,7 +13,8 @@ import signal
 import time
 from contextlib import suppress
 from dataclasses import replace
-from functools import partial
+from email.utils import formatdate
+from functools import lru_cache, partial
 from socket import socket
 from typing import Any
 
@@ -24,6 +25,7 @@ from gunicorn.http import wsgi
 from scaldloaf.http import ids, version
 from scaldloaf.http.connections import drain_and_close, is_left_unread
 from scaldloaf.http.cross_origin import ANY_HOST, EXPOSED
+from scaldloaf.http.headers import JSON_POLICY, NO_STORE, NOSNIFF, UNCHANGING
 from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.reading import write_json
 
@@ -54,10 +56,10 @@ def write_problem(connection: socket, status: int, reason: str, message: str) ->
     )
     head = (
         f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
-        f"X-Content-Type-Options: nosniff\r\n{': '.join(ANY_HOST)}\r\n"
+        f"{': '.join(NOSNIFF)}\r\n{': '.join(ANY_HOST)}\r\n"
         f"{ids.HEADER}: {identity}\r\n{': '.join(version.HEADER)}\r\n"
         f"{': '.join(EXPOSED)}\r\n"
-        f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
+        f"{': '.join(JSON_POLICY)}\r\n{': '.join(NO_STORE)}\r\n"
         f"Content-Length: {len(body)}\r\n\r\n"
     )
     util.write_nonblock(connection, head.encode("ascii") + body)
@@ -72,6 +74,11 @@ class WholeResponse(wsgi.Response):
 
     sock: Any
     _head = b""
+
+    def process_headers(self, headers: list[tuple[str, str]]) -> None:
+        """gunicorn checks each header by two patterns; those that never change need it only once."""
+        self.headers += [header for header in headers if header in UNCHANGING]
+        super().process_headers([header for header in headers if header not in UNCHANGING])
 
     def default_headers(self) -> list[str]:
         """gunicorn's headers without Server, which would advertise the program to attackers.
@@ -108,6 +115,16 @@ class WholeResponse(wsgi.Response):
         super().close()
 
 
+@lru_cache(maxsize=1)
+def _date_of(second: int) -> str:
+    return formatdate(second, usegmt=True)
+
+
+def date_now() -> str:
+    """The Date of an answer, written once a second."""
+    return _date_of(int(time.time()))
+
+
 _stopping = mmap.mmap(-1, 1)  # shared by the main process and its workers
 _stop = Arbiter.stop
 _drain_seconds = 0.0
@@ -139,4 +156,5 @@ def apply(drain_seconds: float) -> None:
     Arbiter.stop = drain_and_stop
     util.write_error = write_problem
     util.close_graceful = drain_and_close
+    util.http_date = date_now
     wsgi.Response = WholeResponse

@@ -4,11 +4,11 @@ from flask import Response, request
 from werkzeug.datastructures import MIMEAccept
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge, RequestTimeout
 
+from scaldloaf.http.headers import JSON
 from scaldloaf.http.problems import KINDS, problem
 from scaldloaf.operations.facts import language_for
 from scaldloaf.operations.faults import Fault, closest
 
-JSON = "application/json"
 CSV = "text/csv"
 SHOWS = ("full", "result")
 
