@@ -405,27 +405,22 @@ def weigh_out(lines: Iterable[Line], scale: Scale, flour_g: float | None = None)
         flour = sum([mass for ingredient, mass, _ in lines if ingredient.is_flour])
     if flour <= 0:
         raise Refusal("lines", "no_flour", "there is no flour to state the errors as a percentage of")
-    fine: list[int] = []
-    coarse: list[int] = []
-    for place, on_fine in enumerate(_on_fine_scale(lines, scale)):
-        (fine if on_fine else coarse).append(place)
-    weighed: list[Weighed] = [None] * len(lines)  # type: ignore[list-item] # each place is filled below
-    left = sum(masses)
-    total_above, total_below = 0, 1  # what is weighed so far, as a fraction
-    for group, step in ((fine, scale.fine_resolution_g or scale.resolution_g), (coarse, scale.resolution_g)):
-        if not group:
-            continue
-        total = None if group is fine else left
-        of_group = [masses[place] for place in group]
-        if group is fine and coarse:
-            counts = nearest_steps(of_group, step)
+    on_fine = _on_fine_scale(lines, scale)
+    fine = [mass for mass, is_fine in zip(masses, on_fine, strict=True) if is_fine]
+    coarse = [mass for mass, is_fine in zip(masses, on_fine, strict=True) if not is_fine]
+    step, fine_step = scale.resolution_g, scale.fine_resolution_g or scale.resolution_g
+    above, below = _as_ratio(step)
+    fine_above, fine_below = _as_ratio(fine_step)
+    fine_counts = nearest_steps(fine, fine_step) if coarse else largest_remainder(fine, fine_step)
+    fine_steps = sum(fine_counts) * fine_above
+    counts = largest_remainder(coarse, step, sum(masses) - fine_steps / fine_below) if coarse else []
+    of_fine, of_coarse = iter(fine_counts), iter(counts)
+    weighed = []
+    for line, mass, is_fine in zip(lines, masses, on_fine, strict=True):
+        if is_fine:
+            rounded, its_step = next(of_fine) * fine_above / fine_below, fine_step
         else:
-            counts = largest_remainder(of_group, step, total)
-        above, below = _as_ratio(step)
-        for place, count in zip(group, counts, strict=True):
-            mass = count * above / below
-            weighed[place] = _weighed_of((lines[place], mass, 100 * (mass - masses[place]) / flour, step))
-        steps = sum(counts) * above
-        total_above, total_below = total_above * below + steps * total_below, total_below * below
-        left -= steps / below
-    return WeighOut(tuple(weighed), total_above / total_below)
+            rounded, its_step = next(of_coarse) * above / below, step
+        weighed.append(_weighed_of((line, rounded, 100 * (rounded - mass) / flour, its_step)))
+    total_g = (fine_steps * below + sum(counts) * above * fine_below) / (fine_below * below)
+    return WeighOut(tuple(weighed), total_g)

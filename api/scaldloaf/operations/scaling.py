@@ -87,7 +87,7 @@ def read(request: Wire, context: Context) -> Asked:
         losses=read_losses(request.get("losses", {})),
         scale=read_scale(request.get("scale"), context),
         most_mass_g=context.most_mass_g,
-        prices=read_prices(request, context, [line.ingredient.name for line in formula.lines]),
+        prices=read_prices(request, context, (line.ingredient.name for line in formula.lines)),
     )
 
 

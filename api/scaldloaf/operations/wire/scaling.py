@@ -18,10 +18,12 @@ from scaldloaf.dough.scaling import (
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.schemas import scaling as schema
 from scaldloaf.operations.wire.requests import without_defaults
+from scaldloaf.units import size
 
 # Steps of a scale when none is given, by mass unit: those an ordinary one in that unit has, and a fine one's.
 USUAL_SCALE = {"g": (1.0, 0.1), "kg": (0.001, 0.0001), "oz": (0.05, 0.005), "lb": (0.005, 0.0005)}
 _STEPS = ("resolution", "fine_resolution", "fine_below")
+_NO_LOSSES = Losses(**schema.Losses.filled({}))
 
 
 class AskedScale(NamedTuple):
@@ -29,6 +31,12 @@ class AskedScale(NamedTuple):
 
     scale: Scale
     given: bool
+
+
+_USUAL_ASKED = {
+    unit: AskedScale(Scale(*(step * size("mass", unit) for step in steps)), False)
+    for unit, steps in USUAL_SCALE.items()
+}
 
 
 def read_target(wire: Wire, context: Context) -> Target:
@@ -70,7 +78,7 @@ def amount_of(target: Target) -> Amount:
 
 
 def read_losses(wire: Wire) -> Losses:
-    return Losses(**schema.Losses.filled(wire))
+    return Losses(**schema.Losses.filled(wire)) if wire else _NO_LOSSES
 
 
 def ask_losses(losses: Losses) -> Wire | None:
@@ -81,13 +89,10 @@ def ask_losses(losses: Losses) -> Wire | None:
 def read_scale(wire: Wire | None, context: Context) -> AskedScale:
     """The scale of a request, or the usual one for its mass unit."""
     if wire is None:
-        coarse, fine = USUAL_SCALE[context.units.mass]
-        wire, given = {"resolution": coarse, "fine_resolution": fine}, False
-    else:
-        given = True
+        return _USUAL_ASKED[context.units.mass]
     coarsest = context.units.from_wire(wire["resolution"], "mass")
     finer = (context.from_wire(wire.get(name), "mass") for name in _STEPS[1:])
-    return AskedScale(Scale(coarsest, *finer), given)
+    return AskedScale(Scale(coarsest, *finer), True)
 
 
 def ask_scale(asked: AskedScale, context: Context) -> Wire | None:
