@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.layouts.aligned import with_strokes
 from scaldloaf.importing.layouts.besides import without_besides
 from scaldloaf.importing.layouts.braces import as_list
 from scaldloaf.importing.layouts.columns import with_parts_of_table
@@ -37,6 +38,7 @@ from scaldloaf.importing.layouts.list_marks import (
 )
 from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
+from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED
@@ -129,7 +131,7 @@ def read_lines(
     numbered = with_parts_below(without_number_cells(as_rows(lines)))
     cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
-    whole, plain = joined(lines, without_parentheses(lines, plain))
+    whole, plain = with_parts_above(*joined(lines, without_parentheses(lines, plain)))
     words = lexicon(language_of(plain))
     plain = [
         as_sum(without_its_part(without_colon(_in_one_language(line, words))))
@@ -145,7 +147,7 @@ def read_lines(
         added_apart(line) or in_halves(line, is_head_first) or in_kinds(line, is_head_first) or lines_in(line)
         for line in plain
     ]
-    plain = _in_pieces(plain, with_parts_of_table(whole, with_units_of_table(whole, cut)))
+    plain = _in_pieces(plain, with_parts_of_table(with_strokes(whole), with_units_of_table(whole, cut)))
     choices = replace(
         choices,
         small_cubes=words.language in _SMALL_CUBES,

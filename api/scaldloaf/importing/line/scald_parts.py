@@ -179,12 +179,19 @@ def names_its_own(words: Sequence[str], reader: Reader) -> bool:
 
 
 def is_on_one_line(scald: Sequence[Reading]) -> bool:
-    """Whether the first line of a scald has all that it needs: ``Tangzhong: 20 g flour + 100 g water``."""
+    """Whether one line has all that a scald needs, and others are taken to go on with it.
+
+    ``Tangzhong: 20 g flour + 100 g water``, and the list of the dough goes on below.
+    """
+    if not scald:
+        return False
     first = scald[0].line
     own = [each.ingredient for each in scald if each.line == first and each.ingredient]
     has_liquid = any(each.is_liquid for each in own) and not any(each.yeast for each in own)
-    rest = [each.ingredient for each in scald if each.line != first and each.ingredient]
-    return has_liquid and all(any(each.is_flour for each in part) for part in (own, rest))
+    rest = [each for each in scald if each.line != first and each.ingredient]
+    goes_on = any(doubt.code == "of_heading" for each in rest for doubt in each.section_doubts)
+    has_more = goes_on or any(each.ingredient and each.ingredient.is_flour for each in rest)
+    return has_liquid and has_more and any(each.is_flour for each in own)
 
 
 def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Reading]:

@@ -1,5 +1,7 @@
 """What only the whole recipe shows: unknown sections, a scald used in part, the flour and yeast meant."""
 
+from collections.abc import Sequence
+
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.scald_parts import (
@@ -26,6 +28,7 @@ from scaldloaf.importing.whole.contents import (
     sublists,
     without_amount,
 )
+from scaldloaf.importing.whole.other_sizes import is_other_size, without_other_sizes
 from scaldloaf.importing.whole.usual_amounts import unusual
 from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import OUTSIDE
@@ -46,7 +49,6 @@ _ZESTS, MOST_FRUITS = frozenset(("lemon_zest", "orange_zest")), 2
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
-LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
 LEAST_AGAIN = 3  # lines of what is listed already
 
 
@@ -68,7 +70,7 @@ def settled(
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
-    readings = _again(_twice(unusual(additions(without_amount(sublists(readings))))))
+    readings = _again(without_other_sizes(_twice(unusual(additions(without_amount(sublists(readings)))))))
     readings = behind_a_whole_dough(without_filling_behind(readings))
     readings = runs_beside_a_dough(beside_a_whole_dough(readings))
     if not flour_is_said:
@@ -124,17 +126,14 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
             else reading
             for reading in readings
         ]
-    if not any(
-        reading.ingredient and (reading.ingredient.yeast or reading.ingredient.name == "salt")
-        for reading in scald
-    ):
+    if is_on_one_line(scald):
+        return with_the_rest_in_the_dough(readings, scald[0].line)
+    if not _holds_too_much(scald):
         return readings
     if any(
         reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
     ):
         return readings
-    if is_on_one_line(scald):
-        return with_the_rest_in_the_dough(readings, scald[0].line)
     doubt = Doubt.of(UNSURE, "scald_with_all_flour")
     flour = liquid = ended = False
     changed: list[Reading] = []
@@ -151,6 +150,21 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
             for reading in changed
         ]
     return changed
+
+
+def _holds_too_much(scald: Sequence[Reading]) -> bool:
+    """Whether a scald has what none has: yeast, salt, or behind its liquid more of its flour than before."""
+    ingredients = [reading.ingredient for reading in scald if reading.ingredient]
+    if any(each.yeast or each.name == "salt" for each in ingredients):
+        return True
+    liquid_at = next(
+        (at for at, each in enumerate(scald) if each.ingredient and not each.ingredient.is_flour), 0
+    )
+    first, more = (
+        sum(each.grams for each in part if each.ingredient and each.ingredient.is_flour)
+        for part in (scald[:liquid_at], scald[liquid_at:])
+    )
+    return 0 < first < more
 
 
 def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
@@ -253,7 +267,7 @@ def _again(readings: list[Reading]) -> list[Reading]:
                 [each for at in part if (each := readings[at].ingredient)]
                 for part in (places[:start], places[start:])
             )
-            other_size = _is_other_size(
+            other_size = is_other_size(
                 [readings[at] for at in places[:start]], [readings[at] for at in places[start:]]
             )
             if is_whole_dough(before) and (other_size or not any(each.yeast for each in behind)):
@@ -279,22 +293,6 @@ def _starts_a_batter(listed: list[Reading], start: int) -> bool:
     if len(behind) < LEAST_AGAIN or not behind[0].is_flour or listed[start].part != DOUGH:
         return False
     return is_whole_dough(before) and not any(each.yeast for each in behind)
-
-
-def _is_other_size(first: list[Reading], second: list[Reading]) -> bool:
-    """Whether a list is the one before it for another loaf: the same, all by about one factor."""
-    masses: dict[str, float] = {}
-    for reading in first:
-        if reading.ingredient and reading.mass:
-            masses.setdefault(reading.ingredient.name, reading.mass.best)
-    factors = [
-        reading.mass.best / masses[reading.ingredient.name]
-        for reading in second
-        if reading.ingredient and reading.mass and masses.get(reading.ingredient.name)
-    ]
-    if len(factors) < LEAST_OF_OTHER_SIZE or len(factors) < len(second) - 1:
-        return False
-    return max(factors) <= MOST_APART * min(factors) and not 0.99 < max(factors) < 1.01
 
 
 def _twice(readings: list[Reading]) -> list[Reading]:

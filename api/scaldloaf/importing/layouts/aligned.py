@@ -1,0 +1,77 @@
+"""Tables that only blanks keep in line, with a column for each part of the recipe."""
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.words.sections import title_in
+from scaldloaf.importing.words.vocabulary import TABLE_HEADS, heading_words
+
+MOST_WIDTH, MOST_CELLS = 120, 8
+_CELL = re.compile(r"\S+(?: \S+)*")
+
+
+class _Cell(NamedTuple):
+    start: int
+    end: int
+    text: str
+
+
+def with_strokes(lines: Sequence[str]) -> list[str]:
+    """The lines, those of such a table with strokes between its cells.
+
+    Lines
+        ``               Tangzhong   Dough``
+        ``Bread flour      25 g      475 g``
+        ``Salt                        10 g``
+    """
+    made = list(lines)
+    heads: list[_Cell] = []
+    for at, line in enumerate(lines):
+        cells = _cells(line)
+        if found := _heads(line, cells):
+            heads = found
+            made[at] = _row("", [head.text for head in heads])
+        elif heads and len(cells) > 1 and cells[0].end <= heads[0].start and any(map(str.isdigit, line)):
+            made[at] = _row(cells[0].text, _under(cells[1:], heads))
+        elif line.strip():
+            heads = []
+    return made
+
+
+def _cells(line: str) -> list[_Cell]:
+    """What is between two blanks or more; nothing of a line that has other marks between its cells."""
+    if "  " not in line or "|" in line or "\t" in line or len(line) > MOST_WIDTH:
+        return []
+    return [_Cell(found.start(), found.end(), found.group()) for found in _CELL.finditer(line)][:MOST_CELLS]
+
+
+def _heads(line: str, cells: list[_Cell]) -> list[_Cell]:
+    """The heads of the columns behind that of the names, where the scald and the dough have one each."""
+    if len(cells) < 2 or any(map(str.isdigit, line)):
+        return []
+    if not cells[0].start or heading_words(cells[0].text) in TABLE_HEADS["ingredient"]:
+        cells = cells if cells[0].start else cells[1:]
+    titles = [title_in(cell.text) for cell in cells]
+    parts = {title.part for title in titles if title.exact}
+    return cells if {SCALD, DOUGH} <= parts and cells[0].start else []
+
+
+def _under(cells: Sequence[_Cell], heads: Sequence[_Cell]) -> list[str]:
+    """The cell of a row under each head: the one that is nearest to it."""
+    row = [""] * len(heads)
+    for cell in cells:
+        nearest = min(range(len(heads)), key=lambda at: _apart(cell, heads[at]))
+        row[nearest] = f"{row[nearest]} {cell.text}".strip()
+    return row
+
+
+def _apart(one: _Cell, other: _Cell) -> tuple[int, int]:
+    """How far two cells of different lines are apart: by the blanks between them, then by their ends."""
+    between = max(one.start - other.end, other.start - one.end, 0)
+    return between, abs(one.start + one.end - other.start - other.end)
+
+
+def _row(name: str, cells: Sequence[str]) -> str:
+    return f"| {' | '.join((name, *cells))} |"

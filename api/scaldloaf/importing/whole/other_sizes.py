@@ -1,0 +1,64 @@
+"""A list that a recipe has again for another tin: ``Ingredients (2 loaves)``, ``Ingredients (1 loaf)``."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
+from scaldloaf.importing.whole.contents import has_all_but_fat
+from scaldloaf.importing.words.doubt import UNSURE, Doubt
+from scaldloaf.importing.words.sections import title_in
+from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE
+from scaldloaf.reference import Ingredient
+
+LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
+LEAST_OTHER_FACTOR = 1.2  # two doughs of a bread in two colours are nearly as large as each other
+
+
+def without_other_sizes(readings: list[Reading]) -> list[Reading]:
+    """The readings, a whole dough that is listed again under a heading of its own no part of the first.
+
+    Below the heading of a list it has the same ingredients, below another the same by about one factor.
+    """
+    by_section: dict[str, list[Reading]] = {}
+    for reading in readings:
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            by_section.setdefault(reading.section, []).append(reading)
+    first, *others = by_section or [""]
+    if not others or not has_all_but_fat(_names(by_section[first])):
+        return readings
+    again = {name for name in others if _is_again(by_section[first], by_section[name], name)}
+    doubt = Doubt.of(UNSURE, "starts_again")
+    return [
+        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt))
+        if reading.section in again and reading.kind == INGREDIENT
+        else reading
+        for reading in readings
+    ]
+
+
+def _names(readings: Sequence[Reading]) -> list[Ingredient]:
+    return [each.ingredient for each in readings if each.ingredient]
+
+
+def _is_again(first: list[Reading], second: list[Reading], heading: str) -> bool:
+    """Whether the list below a heading is the first one again, for another size."""
+    kinds = [{"yeast" if each.yeast else each.name for each in _names(part)} for part in (first, second)]
+    if kinds[0] != kinds[1]:
+        return False
+    return title_in(heading).part == LIST or is_other_size(first, second, LEAST_OTHER_FACTOR)
+
+
+def is_other_size(first: list[Reading], second: list[Reading], least: float = 1.01) -> bool:
+    """Whether a list is the one before it for another loaf: the same, all by about one factor."""
+    masses: dict[str, float] = {}
+    for reading in first:
+        if reading.ingredient and reading.mass:
+            masses.setdefault(reading.ingredient.name, reading.mass.best)
+    factors = [
+        reading.mass.best / masses[reading.ingredient.name]
+        for reading in second
+        if reading.ingredient and reading.mass and masses.get(reading.ingredient.name)
+    ]
+    if len(factors) < LEAST_OF_OTHER_SIZE or len(factors) < len(second) - 1:
+        return False
+    return max(factors) <= MOST_APART * min(factors) and not 1 / least < max(factors) < least
