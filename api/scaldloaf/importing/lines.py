@@ -334,8 +334,9 @@ def _title_of_prefix(before: Sequence[Token], reader: Reader) -> tuple[Title, st
     """What the words before a colon say, and the part that they name: None where they name none."""
     words = sections.words_of_title(before)
     title = sections.title_of(words)
-    if title.part and not title.exact and reader.names.named_as_spelt(tuple(words)).ingredient:
-        return Title(None, False), None  # maple syrup: an ingredient
+    named = reader.names.named_as_spelt(tuple(words)).ingredient if title.part else None
+    if named and (not title.exact or title.part == DOUGH and named.is_flour):
+        return Title(None, False), None  # maple syrup, the remaining flour: an ingredient
     if title.part in (LIST, METHOD):
         return title, DOUGH if reader.prefix else None
     return title, title.part and sections.part_of(title.part)

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import joined_words, mass_in, phrases_of, without_units
-from scaldloaf.importing.line.measures_of_one import measures_of
+from scaldloaf.importing.line.measures_of_one import fat_inside, measures_of
 from scaldloaf.importing.line.named_items import as_sold, beside_scald, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.line.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.line.sponges import is_sponge
@@ -173,7 +173,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = name_of(items, reader.names, reader.proper)
         packets = [each for each in items if isinstance(each, Measure) and each.kind == PACKET]
         named = as_sold(named, [*packets, *measures], reader.marks.lexicon.language)
-    named = _by_fat(named, items) if measures and percents else named
+    named = _by_fat(named, items) if measures else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
     outside = _outside_the_name(sections.ASIDE_WORDS, near, named) or of_a_filling(items)
     if scald and named.ingredient is None:
@@ -238,9 +238,14 @@ def _not_named(
 
 
 def _by_fat(named: Named, items: Sequence[Item]) -> Named:
-    """The kind that a percentage right behind the name of cream or milk tells: ``20 g nata 18%``."""
+    """The kind that a percentage right behind the name of cream or milk tells: ``20 g nata 18%``.
+
+    In parentheses that of cream says that it is of fat: a baker's percentage may stand there too.
+    """
     is_open = named.ingredient and (named.ingredient.name == "cream" or named.alternatives)
     for before, item in pairwise(items) if is_open else ():
+        if isinstance(item, Group):
+            item = fat_inside(item, named.ingredient is not None and named.ingredient.name == "cream") or item
         if not named.ingredient or not isinstance(item, Measure) or type(before) is not str:
             continue
         kind = by_fat(named.ingredient, item.quantity.best) if item.kind == PERCENT else None

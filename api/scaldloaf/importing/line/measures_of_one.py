@@ -20,6 +20,12 @@ from scaldloaf.importing.words.vocabulary import (
 from scaldloaf.reference import coefficient
 
 _MEASURED = (Group, Measure)
+_COUNTED = (PACKET, COUNT, CONTAINER, STICK)
+_EACH_BEHIND = frozenset(("each", "apiece", "chacun", "chacune", "chaque", "cada", "ciascuno", "ciascuna"))
+_OF_FAT = frozenset(
+    ("fat", "milkfat", "fett", "fettgehalt", "mg", "m.g", "grasa", "grasas", "grassi", "grasse", "grasses")
+    + ("matière", "matières", "materia", "materie", "de", "di", "d", "f", "i", "tr")
+)
 _LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
 
 
@@ -40,20 +46,38 @@ def measures_of(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
             percents.append(item)
         elif counted and counted.kind == COUNT and _is_held(items, at + 1):
             measures[-1] = times_count(counted, item)
-        elif item.kind == MASS and measures and _is_each(items, at, item, measures[-1]):
+        elif measures and item.kind in (MASS, VOLUME) and _is_each(items, at, item, measures[-1]):
             measures[-1] = times_count(measures[-1], item)
         elif item.kind != REMARK and not is_type(item, before):
             measures.append(item)
     return measures, percents
 
 
-def _is_each(items: Sequence[Item], at: int, mass: Measure, counted: Measure) -> bool:
-    """Whether the amount at a place is that of each: ``2 Päckchen à 7 g``, ``2 sachets de levure de 7 g``."""
-    if at < 2 or items[at - 1] not in EACH or counted.kind not in (PACKET, COUNT):
+def _is_each(items: Sequence[Item], at: int, amount: Measure, counted: Measure) -> bool:
+    """Whether the amount at a place is that of each: ``2 Päckchen à 7 g``, ``2 sachets de levure de 7 g``.
+
+    Or behind it: ``2 blocks of butter, 250 g each``.
+    """
+    if amount.kind == VOLUME and counted.kind != CONTAINER:
         return False
+    if at + 1 < len(items) and items[at + 1] in _EACH_BEHIND and counted.kind in _COUNTED:
+        return True
+    if at < 2 or items[at - 1] not in EACH or counted.kind not in _COUNTED:
+        return False
+    if counted.kind in (CONTAINER, STICK):
+        return True
     if counted.kind == COUNT:
-        return _LEAST_EGG_G <= _grams_of(mass) <= _MOST_EGG_G
-    return items[at - 2] is counted or _is_of_one(counted, mass)
+        return _LEAST_EGG_G <= _grams_of(amount) <= _MOST_EGG_G
+    return items[at - 2] is counted or _is_of_one(counted, amount)
+
+
+def fat_inside(group: Group, must_be_named: bool) -> Measure | None:
+    """The percentage in parentheses that is of fat: ``(3,5%)``, ``(1.5% fat)``; None for any other."""
+    words = [item for item in group.items if type(item) is str]
+    percents = [item for item in group.items if isinstance(item, Measure) and item.kind == PERCENT]
+    if len(percents) != 1 or len(words) + 1 < len(group.items) or not _OF_FAT.issuperset(words):
+        return None
+    return percents[0] if words or not must_be_named else None
 
 
 def _is_held(items: Sequence[Item], at: int) -> bool:

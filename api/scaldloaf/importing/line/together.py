@@ -95,14 +95,14 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
 
 _AMOUNT = re.compile(r"(\d{1,5}(?:[.,]\d{1,3})?) ?([^\W\d_]{1,12})\b\.?")
 _WORD = re.compile(r"50 ?%|[\w'’%.-]+")
-_HALVES = HALF | {"50%"}
+_HALVES = HALF | {"50%", "halb"}
 _LABELS = tuple(  # half milk, half cream
     name.casefold()
     for row in INGREDIENTS.values()
     for name in sum(row.names.values(), ())
     if sum(plain_word(word) in HALF for word in name.split()) > 1
 )
-_JOINS = ADD | OF | OF_WHICH | {"la", "the"}
+_JOINS = ADD | OF | OF_WHICH | {"la", "the", "je", "zur"}
 _IN_KINDS = re.compile(
     r"(?:(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>[^\W\d_]{1,12})\.? )?(?P<name>[^\d(),;:+]{3,40}?) ?"
     r"\((?P<kinds>[^()]+)\)"
@@ -206,6 +206,8 @@ def _named(head: list[str], kind: list[str], is_head_first: bool) -> str:
         return f"{' '.join(head)} ({' '.join(kind)})"
     if set(map(str.casefold, head)) & set(map(str.casefold, kind)) - OF:
         return " ".join(kind)
+    if len(head) == 1 and kind and kind[-1].endswith(head[0].lower()):
+        return " ".join(kind)  # Mehl (halb Weizenmehl, halb Dinkelmehl)
     return " ".join([*head, *kind] if is_head_first else [*kind, *head])
 
 

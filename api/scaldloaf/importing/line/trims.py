@@ -26,6 +26,7 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     PERCENT,
     PIECE,
+    REMAINING,
     is_spaceless,
     name_words,
     plain_word,
@@ -34,6 +35,12 @@ from scaldloaf.importing.words.vocabulary import (
 _MORE = frozenset(("more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore"))
 _KEPT_BACK = ADD | _MORE | {"una", "un"}
 _THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
+_A_PART = (
+    _MORE
+    | _THE_REST
+    | REMAINING
+    | frozenset(("some", "leftover", "little", "bit", "wenig", "peu", "sobre", "poco", "po'"))
+)
 _DASHES = frozenset(("-", "–", "—"))
 _STROKES = frozenset(("/", "="))  # between an amount of one yeast and that of another
 _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
@@ -206,6 +213,19 @@ def _is_remainder(group: Group) -> bool:
     return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
 
 
+def _kept_whole(items: Sequence[Item]) -> tuple[Doubt, ...]:
+    """A doubt where parentheses say that it is kept for the crust: ``(reserve for egg wash)``."""
+    for item in items:
+        if not isinstance(item, Group) or has_amount(item.items) or not _is_remainder(item):
+            continue
+        words = bare_words(item.items)
+        if is_spaceless("".join(words)) or item.items[0] in _KEPT_BACK:
+            continue
+        if _A_PART.isdisjoint(words):
+            return (Doubt.of(LIKELY, "part_not_dough"),)
+    return ()
+
+
 def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
     """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
     for at, item in enumerate(items):
@@ -295,6 +315,7 @@ def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt,
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
     items = _without_added(_after_colon(without_step(_with_counted_part(items))))
     items, doubts = portioned(with_filling(items))
+    doubts = (*doubts, *_kept_whole(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))
     said = [sections.title_of([words]).part for words in _said_apart(items)]

@@ -382,7 +382,7 @@ def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     if word == "milk" and len(number.replace(",", ".").partition(".")[0]) > 1:
         return None
     is_of_name = word in ("milk", "cream", "fat", "protein", "butterfat", "fett")
-    return (f"{number}%", at + 2) if is_of_name else None
+    return (f"{number.replace(',', '.')}%", at + 2) if is_of_name else None
 
 
 def _summed(items: list[Item]) -> list[Item]:

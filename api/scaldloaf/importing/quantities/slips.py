@@ -20,6 +20,13 @@ _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
 _STRENGTHS = re.compile(r"\b(W ?\d{3}) ?[-/–] ?\d{3}(?![\d.,])", re.IGNORECASE)  # farina 0 W280/300
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
+_SPOON_AND_HALF = re.compile(  # une cuillère et demie à soupe
+    r"\b(cuill?[èeé]re?e?s?|cuillers?|cuil\.?|c\.) et (demie?) ([àa]|de) "
+    r"(soupe|table|caf[ée]|th[ée]|dessert)\b",
+    re.IGNORECASE,
+)
+_MIXED = re.compile(r"\b(\d) ?[–—] ?(?=[1-7]/[2-8]\b)")  # 1–1/2 cups
+_WHITES = re.compile(r"^(\d{1,2} (?:gros |petits )?blancs?)(?=$| ?[(,+*]| et\b| \d)", re.IGNORECASE)
 # Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
 _HEAD = "mehl|milch|öl|kerne|zucker|butter|nüsse|honig|essig|salz|sirup|drink|flocken|stärke|schokolade|samen"
 _HEADLESS = re.compile(
@@ -32,6 +39,9 @@ def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     plain = _ONE.sub("1", plain, count=1)
     plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
+    plain = _MIXED.sub(r"\1-", _WHITES.sub(r"\1 d'œuf", plain))
+    if " et demi" in plain:
+        plain = _SPOON_AND_HALF.sub(r"\1 \3 \4 et \2", plain)
     plain = _STRENGTHS.sub(r"\1 ", _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain)))
     if "- " in plain or "-/" in plain:
         plain = _HEADLESS.sub(r"\1\4 \2 \3\4", plain)

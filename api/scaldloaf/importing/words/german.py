@@ -40,6 +40,7 @@ _RIND_OF = re.compile(  # geriebene Zitronenschale von ½ Zitrone
 _SIZED = re.compile(
     r"\b(kl|gr|mittl)\.? (?=(?:Bio-?)?(?:Eier|Ei|Eigelbe?|Zitrone|Kartoffel)\b)", re.IGNORECASE
 )
+_GRADE = re.compile(r"\((405|480|550|630|700|812|1050)er\)", re.IGNORECASE)  # Weizenmehl (550er)
 _SIZES = {"kl": "kleine ", "gr": "große ", "mittl": "mittelgroße "}
 _FILLED_UP = re.compile(  # 1 Ei mit Milch auf 300 ml aufgefüllt
     r"^(\d{1,2} (?:Ei|Eier)\b[^\d+=]{0,20}?),? (?:mit|und|\+) ([^\W\d_]\w{2,15}) (?:zusammen )?auf "
@@ -72,6 +73,8 @@ def spelt_out(line: str) -> str:
         line = _HALF_MILK.sub(_in_halves, line)
     if "zitrone" in lower or "orange" in lower or "limette" in lower:
         line = _RIND_OF.sub(r"\1", _RIND.sub(r"\1 Abrieb", line))
+    if "er)" in lower:
+        line = _GRADE.sub(r"(Type \1)", line)
     if "l" in lower or "gr" in lower:
         line = _SIZED.sub(lambda found: _SIZES[found.group(1).lower()], line)
     return _FILLED_UP.sub(r"\1 + \2 = \3", line)

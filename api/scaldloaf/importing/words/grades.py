@@ -7,8 +7,8 @@ from itertools import pairwise
 from scaldloaf.importing.words.vocabulary import WHEAT
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
-# Of the alveograph, as mills sell bread flours; Austria has a type W700, which is no strength.
-_LEAST_STRONG_W, _LEAST_VERY_STRONG_W, _MOST_W = 240, 350, 500
+# Of the alveograph, as mills sell bread flours; Austria has types W480 and W700, which are no strengths.
+_LEAST_STRONG_W, _LEAST_VERY_STRONG_W, _MOST_W = 240, 350, 470
 STRENGTH = re.compile(r"w(\d{3})")
 # What the bare name is read as -> kinds by the most fat that each has, percent; more than the last: no fat.
 _BY_FAT = {
