@@ -21,6 +21,10 @@ MOST_SENTENCE_CHARACTERS = 400
 MOST_BEFORE = 4  # sentences before the one that says that it thickens
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
 _ONLY_WARM = re.compile(r"(?<!\d)[2-5]\d ?(?:°|度|℃)")
+_NEARLY_BOILING = re.compile(
+    r"(?<!\d)(?:8[0-9]|9[0-9]|100) ?(?:°|℃)"
+    r"|(?<![^\W\d_])(?:très|muy|molto|sehr) (?:chaud|calient|cald|hei(?:ß|ss))"
+)
 _THICK = COOKED - HEATED  # that it thickens, not only that it is in a pan
 _THICK_PHRASES = tuple(f" {phrase} " for phrase in _THICK if " " in phrase)
 _FULL_STOP = re.compile(r"[.] (?![a-zß-ÿ])")  # and not in 500 gr. de harina
@@ -57,7 +61,8 @@ def is_cooked(sentence: str) -> bool:
 
 def is_hot(sentence: str) -> bool:
     """Whether a sentence says that something is heated, and not only warm or in the oven."""
-    if not has_one_of(sentence, HOT) or has_one_of(sentence, NOT_HOT):
+    is_said = has_one_of(sentence, HOT) or _NEARLY_BOILING.search(sentence.lower()) is not None
+    if not is_said or has_one_of(sentence, NOT_HOT):
         return False
     return _ONLY_WARM.search(sentence) is None
 

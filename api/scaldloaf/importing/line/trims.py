@@ -38,7 +38,7 @@ _THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "res
 _A_PART = (
     _MORE
     | _THE_REST
-    | REMAINING
+    | REMAINING - KEPT
     | frozenset(("some", "leftover", "little", "bit", "wenig", "peu", "sobre", "poco", "po'"))
 )
 _DASHES = frozenset(("-", "–", "—"))

@@ -28,19 +28,21 @@ IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
 _HALF = "half"  # for a number or a word that says so
 MOST_HALF_WORDS = 3  # half of the milk
 MOST_VERB_WORDS = 3  # of the flour take 20 g
+MOST_CLAUSE_WORDS = 24  # between two amounts
 MOST_ADDED = 0.25  # of a line, of what it adds for the scald
+_PERCENT = re.compile(r"(\d{1,3}(?:\.\d{1,2})?)%")
 _ADDED = re.compile(r"(?:\b(?:plus|and)\b|\+) ?(?=\d)", re.IGNORECASE)
 
 
 class Named(NamedTuple):
     """An ingredient of a sentence, and how much of it: None where it does not say.
 
-    is_half: it says that half of it is meant.
+    share: of its line, where it says that half of it or so many percent are meant; else 0.
     """
 
     ingredient: Ingredient
     mass: Estimate | None
-    is_half: bool = False
+    share: float = 0.0
 
 
 class Said(NamedTuple):
@@ -60,6 +62,8 @@ def amounts_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -
     reader.tokens_left -= len(tokens)
     items = read_items(tokens, reader.marks, [])
     is_behind = is_spaceless(sentence) and _has_amounts_behind(items, kinds, reader)
+    if not is_behind:
+        items = _with_amounts_before(items, kinds, reader)
     return list(_with_taken(_clauses(items, is_behind, kinds), reader))
 
 
@@ -91,6 +95,51 @@ def _has_amounts_behind(items: Sequence[Item], kinds: Sequence[str], reader: Rea
     return True
 
 
+def _with_amounts_before(items: Sequence[Item], kinds: Sequence[str], reader: Reader) -> list[Item]:
+    """The items, an amount in parentheses before the name that it belongs to: ``the milk (125 g)``.
+
+    Behind a name that has its amount, it is the same in another unit: ``25 g flour (3 tbsp)``.
+    """
+    made: list[Item] = []
+    words: list[str] = []  # since the last amount
+    is_measured = False
+    for item in items:
+        own = _amounts_inside(item, kinds)
+        ends = _ends_of_names(words, reader) if own and len(words) <= MOST_CLAUSE_WORDS else []
+        if ends and not (is_measured and len(ends) == 1):
+            between = (
+                made[len(made) - len(words) + ends[-2] :] if is_measured else made[len(made) - len(words) :]
+            )
+            made[len(made) - len(between) :] = [own[0], *between]
+        if ends:
+            words, is_measured = [], False
+            continue
+        made.append(item)
+        if isinstance(item, Measure) and item.kind in kinds:
+            words, is_measured = [], True
+        elif type(item) is str:
+            words.append(item)
+        else:
+            words, is_measured = ([], False) if own else (words, is_measured)
+    return made
+
+
+def _amounts_inside(item: Item, kinds: Sequence[str]) -> list[Item]:
+    """The amounts that parentheses hold."""
+    inside = item.items if isinstance(item, Group) else ()
+    return [each for each in inside if isinstance(each, Measure) and each.kind in kinds]
+
+
+def _ends_of_names(words: Sequence[str], reader: Reader) -> list[int]:
+    """Behind which of some words the names among them end."""
+    ends: list[int] = []
+    for end in range(1, len(words) + 1):
+        found = sum(match.ingredient is not None for match, _ in reader.names.all_in(words[:end]))
+        if found > len(ends):
+            ends.append(end)
+    return ends
+
+
 def _clauses(items: Iterable[Item], is_behind: bool, kinds: Sequence[str]) -> Iterator[Said]:
     """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
     words: list[str] = []
@@ -102,6 +151,8 @@ def _clauses(items: Iterable[Item], is_behind: bool, kinds: Sequence[str]) -> It
             words, measure = [], item
         elif isinstance(item, Measure) and item.kind == COUNT and item.quantity.best == 0.5:
             words.append(_HALF)
+        elif isinstance(item, Measure) and item.kind == PERCENT:
+            words.append(f"{item.quantity.best:g}%")
         elif type(item) is str:
             words.append(item)
     yield Said(words, None if is_behind else measure, is_behind)
@@ -122,6 +173,8 @@ def _with_taken(clauses: Iterable[Said], reader: Reader) -> Iterator[Said]:
 
 def _is_taken_of(words: Sequence[str], reader: Reader) -> bool:
     """Whether words end with “of” something: ``Vom Mehl``, ``from the flour take``."""
+    if any(map(_PERCENT.fullmatch, words)):
+        return False  # 10 % of the flour with 250 g milk
     *_, (match, before) = [(None, ()), *reader.names.all_in(words)]
     is_ours = match is not None and match.ingredient is not None
     is_last = is_ours and len(words) - len(before) - len(match.words if match else ()) <= MOST_VERB_WORDS
@@ -129,13 +182,16 @@ def _is_taken_of(words: Sequence[str], reader: Reader) -> bool:
 
 
 def with_halves(lines: Sequence[Reading], named: Sequence[Named]) -> list[Named]:
-    """What a sentence names, half of it as half of its only line: ``cook half the milk with …``."""
+    """What a sentence names, a share of it as one of its only line: ``cook half the milk with …``."""
     found: list[Named] = []
     for each in named:
         own = [line.mass for line in lines if line.ingredient is each.ingredient and line.mass]
-        if each.is_half and len(own) == 1:
+        if each.share and not own and each.ingredient.is_flour:
+            own = [line.mass for line in lines if line.ingredient and line.ingredient.is_flour and line.mass]
+        if each.share and len(own) == 1:
             low, best, high, evidence = own[0]
-            each = each._replace(mass=Estimate(low / 2, best / 2, high / 2, evidence))
+            share = each.share
+            each = each._replace(mass=Estimate(low * share, best * share, high * share, evidence))
         found.append(each)
     return found
 
@@ -144,9 +200,9 @@ def _in_clause(said: Said, reader: Reader) -> Iterator[Named]:
     """The ingredients of some words, the first or the last of them with the amount."""
     found = _ingredients(said.words, reader)
     owner = len(found) - 1 if said.is_behind else 0
-    for place, (ingredient, is_half) in enumerate(found.items()):
+    for place, (ingredient, share) in enumerate(found.items()):
         own = said.amount if place == owner else None
-        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None, is_half)
+        yield Named(ingredient, weigh(own, ingredient, reader.choices).mass if own else None, share)
 
 
 def _flat(items: Iterable[Item]) -> Iterator[Item]:
@@ -171,15 +227,22 @@ def name_at_end(words: Sequence[str], reader: Reader) -> tuple[str, ...]:
     return match.words if match and match.ingredient and REMAINING.isdisjoint(before) else ()
 
 
-def _ingredients(words: Sequence[str], reader: Reader) -> dict[Ingredient, bool]:
-    """The ingredients that words name, without those that are what remains -> whether half of it is meant."""
-    found: dict[Ingredient, bool] = {}
+def _ingredients(words: Sequence[str], reader: Reader) -> dict[Ingredient, float]:
+    """The ingredients that words name, without those that are what remains -> what share of it is meant."""
+    found: dict[Ingredient, float] = {}
     for match, before in reader.names.all_in(words):
         if not REMAINING.isdisjoint(before) or match.ingredient is None:
             continue
-        is_half = not HALF.isdisjoint(map(plain_word, before[-MOST_HALF_WORDS:]))
-        found.setdefault(match.ingredient, is_half)
+        found.setdefault(match.ingredient, _share(before[-MOST_HALF_WORDS:]))
     return found
+
+
+def _share(words: Sequence[str]) -> float:
+    """The share of a thing that words before it say: half, or 5 % of it; 0 for none."""
+    percent = next(filter(None, map(_PERCENT.fullmatch, words)), None)
+    if percent:
+        return min(1.0, float(percent[1]) / 100)
+    return 0.0 if HALF.isdisjoint(map(plain_word, words)) else 0.5
 
 
 def with_added_parts(lines: Sequence[Reading], named: list[Named], reader: Reader) -> list[Named]:

@@ -60,7 +60,7 @@ def _used_in(sentence: str, scald_g: float, reader: Reader, is_named: bool) -> f
     phrase = sections.SCALD_WORDS.found_in(sections.framed(sentence.lower()))
     beside = sentence.lower().replace(phrase, " ") if phrase else sentence  # water roux names no water
     named, _ = named_in(beside, reader)
-    if any(each.mass or each.is_half for each in named):
+    if any(each.mass or each.share for each in named):
         return 0.0
     if not is_named:  # The tangzhong is enough for two; use half of it.
         return scald_g / 2 if not named and _is_use_of_half(sentence) else 0.0
