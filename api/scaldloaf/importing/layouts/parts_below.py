@@ -11,6 +11,7 @@ from scaldloaf.importing.words.sections import title_in, title_of
 from scaldloaf.importing.words.vocabulary import MASS, OF_WHICH, SPONGE, VOLUME, heading_words
 
 MOST_CHARACTERS = 80
+LEAST_CELLS, MOST_CELLS = 3, 8
 _PART = re.compile(
     r"(?P<lead>(?:[^\W\d_]+\s){0,3})(?P<amount>\d[\d.,/]*\s?(?P<unit>[^\W\d_]+)\.?)\s(?P<use>\D{4,40})"
 )
@@ -27,7 +28,11 @@ def with_parts_above(raw: Sequence[str], plain: Sequence[str]) -> tuple[list[str
 
     Below a name without an amount, each part is a line of that name: ``Flour``, ``25 g for the roux``.
     """
-    shown, made = list(raw), [_OF_WHICH.sub("de los cuales", line) for line in plain]
+    plain = [
+        _with_cell(shown, _OF_WHICH.sub("de los cuales", line))
+        for shown, line in zip(raw, plain, strict=True)
+    ]
+    shown, made = list(raw), list(plain)
     above, parts = -1, 0
     for at, line in enumerate(plain):
         if not line:
@@ -44,6 +49,17 @@ def with_parts_above(raw: Sequence[str], plain: Sequence[str]) -> tuple[list[str
             made[above], made[at] = "", f"{found['amount']} {plain[above].rstrip(' :')} ({found['use']})"
         parts += 1
     return shown, made
+
+
+def _with_cell(raw: str, plain: str) -> str:
+    """A row of a table with what its last cell says of the scald: ``Water | 125 g | tangzhong``."""
+    cells = [cell.strip(" *_\t") for cell in raw.strip(" |\t").split("|" if "|" in raw else "\t")]
+    last = cells[-1]
+    if not LEAST_CELLS <= len(cells) <= MOST_CELLS or not last or last in plain or "(" in plain:
+        return plain
+    is_amount = any(map(str.isdigit, last))
+    is_said = _part_in(last) is not None if is_amount else title_in(last) == (SCALD, True)
+    return f"{plain} ({last})" if is_said and any(map(str.isdigit, plain)) else plain
 
 
 def _part_in(line: str) -> re.Match[str] | None:

@@ -156,6 +156,6 @@ def without_long_step(plain: str) -> str:
     if title_in(_INSIDE.sub("", heading)) != (SCALD, True):
         return plain
     step = next((word for word in _WORD.finditer(listed) if plain_word(word.group().lower()) in STEPS), None)
-    if step is None or len(_AMOUNT.findall(listed[: step.start()])) < 2:
-        return plain
+    if step is None or len(_AMOUNT.findall(listed[: step.start()])) < 2 or ":" in listed[step.start() :]:
+        return plain  # the last: … 100 g de lait. Pour la pâte : 480 g de farine
     return f"{heading}:{listed[: step.start()]}".rstrip(" ,;.")

@@ -35,7 +35,9 @@ _PICTURE = re.compile(
 _CIRCLED = re.compile("^[\\s・*-]*[\u2460-\u24ff\u2776-\u2793]+")
 _CIRCLED_INSIDE = re.compile("[\u2460-\u24ff\u2776-\u2793]")
 _BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪▫◦・·･‧✓☐»>▶►◆◇★☆△▲▼▽※♪〇◯＊┌│└⎧｛{]\s*|\[[ xX]?\]\s*)+")
-_LIST_NUMBER = re.compile(r"^(?:\(\d{1,2}\)|\d{1,2}[)、]|0\d ?[-.:]|\d{1,2}[.](?!\d))\s*(?=\D*\d)")
+_LIST_NUMBER = re.compile(
+    r"^(?:\(\d{1,2}\)|\d{1,2}[)、]|0\d ?[-.:]|\d{1,2}[.](?!\d)|[A-Ha-h][-–](?=\s\d))\s*(?=\D*\d)"
+)
 _NUMBERED_WORDS = re.compile(r"^\d{1,2}[.、](?!\d)\s*(?=[^\W\d]\D{11,}$)")
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
 _GROUP_LETTER = re.compile(rf"^(?:\([A-Za-z]\)|[A-Za-z][).:、{{]?)\s*(?={_HAN})(?!サイズ|玉)")
