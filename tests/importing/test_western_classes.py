@@ -66,6 +66,12 @@ def among(language, line):
         ("en", "10 g malt (non diastatic)", {"dried_malt_extract": 10}),
         ("es", "10 g de malta (no diastásica)", {"dried_malt_extract": 10}),
         ("en", "75 g water just off the boil", {"water": 75}),
+        ("de", "2 Eier (Größe L)", {"whole_egg": 116}),
+        ("es", "1 huevo (talla L)", {"whole_egg": 58}),
+        ("it", "2 uova L", {"whole_egg": 116}),
+        ("de", "75 g Butter u. etwas f.d. Form", {"butter": 75}),
+        ("en", "1 egg plus enough milk to make 250 g", {"whole_egg": 50, "whole_milk": 200}),
+        ("en", "1 egg topped up with milk to 250 g", {"whole_egg": 50, "whole_milk": 200}),
     ],
 )
 def test_a_line_is_read(language, line, found):
@@ -216,7 +222,7 @@ FLAT = {
 @pytest.mark.parametrize(
     ("language", "step", "flour_g", "liquid_g"),
     [
-        ("en", "Put the milk (125 g) and the flour (25 g) into a pan. Stir on low heat until thick.", 25, 125),
+        ("en", "Put the milk (125 g) and the flour (25 g) into a pan. Stir on heat until thick.", 25, 125),
         ("en", "Cook 10% of the flour with 250 g of the milk until it thickens.", 50, 250),
         ("de", "Milch (125 g) und Mehl (25 g) in einen Topf geben. Rühren, bis es andickt.", 25, 125),
         ("de", "5 % des Mehls (25 g) mit 125 g Milch unter Rühren erhitzen, bis es eindickt.", 25, 125),
@@ -233,3 +239,36 @@ def test_a_step_names_the_amounts_of_the_scald_in_its_own_way(language, step, fl
     found = parts(f"{FLAT[language]}{step}")
     assert [grams for part, _, grams in found if part == "scald"] == [flour_g, liquid_g]
     assert sum(grams for _, name, grams in found if name.endswith("_flour")) == 500
+
+
+IN_BOTH = [("dough", "bread_flour", 475), ("dough", "instant_yeast", 7), ("scald", "bread_flour", 25)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "25 g bread flour\n125 g water\n(for the tangzhong)\n475 g bread flour\n7 g instant yeast",
+        "25 g bread flour\n125 g water\n--> tangzhong\n475 g bread flour\n7 g instant yeast",
+        "→ Tangzhong\n25 g bread flour\n125 g water\n→ Dough\n475 g bread flour\n7 g instant yeast",
+        "475 g bread flour\n25 g bread flour cooked with 125 g water\n7 g instant yeast",
+        "475 g Weizenmehl 550\n25 g Weizenmehl 550, mit 125 g kochendem Wasser überbrüht\n7 g Trockenhefe",
+        "Bread flour | 500 g | 25 g for tangzhong\nWater | 125 g | tangzhong\nInstant yeast | 7 g |",
+        "Weizenmehl 550 | 500 g | davon 25 g Kochstück\nWasser | 125 g | Kochstück\nTrockenhefe | 7 g |",
+        "a- 25 g bread flour (roux)\nb- 125 g water (roux)\nc- 475 g bread flour\nd- 7 g yeast, instant",
+    ],
+)
+def test_a_scald_is_marked_in_its_own_way(text):
+    assert parts(text) == sorted([*IN_BOTH, ("scald", "water", 125)])
+
+
+def test_a_mark_of_the_dough_below_its_lines_makes_no_scald():
+    text = "400 g bread flour\n250 g milk\n(for the dough)\n7 g instant yeast"
+    assert {part for part, *_ in parts(text)} == {"dough"}
+
+
+def test_a_dough_behind_a_scald_on_one_line_is_read():
+    text = (
+        "Pour le tangzhong : 25 g de farine T55, 125 g de lait. "
+        "Pour la pâte : 475 g de farine T55, 150 g de lait, 12 g de levure fraîche, 9 g de sel."
+    )
+    assert sum(grams for _, name, grams in parts(text) if name == "plain_flour") == 500

@@ -39,6 +39,7 @@ from scaldloaf.importing.layouts.list_marks import (
 from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.layouts.parts_below import with_parts_above
+from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED
@@ -132,6 +133,7 @@ def read_lines(
     cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = with_parts_above(*joined(lines, without_parentheses(lines, plain)))
+    plain = with_marks_above(whole, plain)
     words = lexicon(language_of(plain))
     plain = [
         as_sum(without_its_part(without_colon(_in_one_language(line, words))))
@@ -144,7 +146,11 @@ def read_lines(
         plain = list(map(spelt_out, plain))
     is_head_first = words.language in HEAD_FIRST
     cut = [
-        added_apart(line) or in_halves(line, is_head_first) or in_kinds(line, is_head_first) or lines_in(line)
+        cooked_apart(line)
+        or added_apart(line)
+        or in_halves(line, is_head_first)
+        or in_kinds(line, is_head_first)
+        or lines_in(line)
         for line in plain
     ]
     plain = _in_pieces(plain, with_parts_of_table(with_strokes(whole), with_units_of_table(whole, cut)))

@@ -27,6 +27,16 @@ _SPOON_AND_HALF = re.compile(  # une cuillère et demie à soupe
 )
 _MIXED = re.compile(r"\b(\d) ?[–—] ?(?=[1-7]/[2-8]\b)")  # 1–1/2 cups
 _WHITES = re.compile(r"^(\d{1,2} (?:gros |petits )?blancs?)(?=$| ?[(,+*]| et\b| \d)", re.IGNORECASE)
+_EGGS = r"(?:eier|eiern|ei|eigelbe?|huevos?|yemas?|uov[ao]|tuorl[oi]|œufs?|oeufs?)"
+# Size L of the European Union, 63 to 73 g with its shell, is as heavy as a very large one elsewhere.
+_SIZE_L = re.compile(
+    rf"(\b{_EGGS}\b,? ?\(?(?:(?:größe|gr\.?|klasse|kl\.?|talla|tamaño|taglia|taille|calibre) ?)?)L\b",
+    re.IGNORECASE,
+)
+_FILLED_UP = re.compile(
+    r"\b(?:plus|and|\+) (?:enough|sufficient) ([a-z]+) to (?:make|bring it|come)(?: up)?(?: to)? "
+    r"|\b(?:topped|made) up with ([a-z]+) to (?:make )?"
+)
 # Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
 _HEAD = "mehl|milch|öl|kerne|zucker|butter|nüsse|honig|essig|salz|sirup|drink|flocken|stärke|schokolade|samen"
 _HEADLESS = re.compile(
@@ -40,6 +50,10 @@ def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
     plain = _MIXED.sub(r"\1-", _WHITES.sub(r"\1 d'œuf", plain))
+    if "L" in plain:
+        plain = _SIZE_L.sub(r"\1XL", plain)
+    if " to " in plain and "egg" in plain:
+        plain = _FILLED_UP.sub(lambda found: f"and {found[1] or found[2]} to make up ", plain)
     if " et demi" in plain:
         plain = _SPOON_AND_HALF.sub(r"\1 \3 \4 et \2", plain)
     plain = _STRENGTHS.sub(r"\1 ", _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain)))

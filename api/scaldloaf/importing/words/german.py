@@ -40,6 +40,8 @@ _RIND_OF = re.compile(  # geriebene Zitronenschale von ½ Zitrone
 _SIZED = re.compile(
     r"\b(kl|gr|mittl)\.? (?=(?:Bio-?)?(?:Eier|Ei|Eigelbe?|Zitrone|Kartoffel)\b)", re.IGNORECASE
 )
+_FOR_THE = re.compile(r"\bf\. ?d\. ?(?=[A-ZÄÖÜ])")  # u. etwas f.d. Form
+_AND_SOME = re.compile(r"\bu\. (?=etw)|(?<= )etw\. ", re.IGNORECASE)
 _GRADE = re.compile(r"\((405|480|550|630|700|812|1050)er\)", re.IGNORECASE)  # Weizenmehl (550er)
 _SIZES = {"kl": "kleine ", "gr": "große ", "mittl": "mittelgroße "}
 _FILLED_UP = re.compile(  # 1 Ei mit Milch auf 300 ml aufgefüllt
@@ -73,6 +75,9 @@ def spelt_out(line: str) -> str:
         line = _HALF_MILK.sub(_in_halves, line)
     if "zitrone" in lower or "orange" in lower or "limette" in lower:
         line = _RIND_OF.sub(r"\1", _RIND.sub(r"\1 Abrieb", line))
+    if "f." in lower or "etw" in lower:
+        line = _AND_SOME.sub(lambda found: "und " if found.group()[0] in "uU" else "etwas ", line)
+        line = _FOR_THE.sub("für die ", line)
     if "er)" in lower:
         line = _GRADE.sub(r"(Type \1)", line)
     if "l" in lower or "gr" in lower:

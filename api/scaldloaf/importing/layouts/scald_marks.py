@@ -1,0 +1,77 @@
+"""What a line says of its own flour and liquid, or a mark below two of them: that they are the scald."""
+
+import re
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.layouts.one_line import names_in
+from scaldloaf.importing.words.sections import title_in
+from scaldloaf.reference import Ingredient
+
+MOST_CHARACTERS = 100
+MOST_ABOVE, MOST_BELOW = 4, 12  # lines
+_COOKED = (
+    r"(?:cooked|scalded|boiled|gekocht|aufgekocht|überbrüht|cuite?s?|échaudée?s?|ébouillantée?s?"
+    r"|cocid[ao]s?|escaldad[ao]s?|hervid[ao]s?|cott[aoe]|scottat[aoe])"
+)
+_WITH = r"(?:with|in|into|mit|avec|dans|con|en|nel|nell'|nella)"
+_AMOUNT_AND_NAME = r"\d[^,;:()]{2,40}?"
+_COOKED_WITH = re.compile(
+    rf"({_AMOUNT_AND_NAME}),? \(?{_COOKED} {_WITH} ({_AMOUNT_AND_NAME})\)?"
+    rf"|({_AMOUNT_AND_NAME}),? \(?{_WITH} ({_AMOUNT_AND_NAME}) {_COOKED}\)?",
+    re.IGNORECASE,
+)
+_MARKED = re.compile(r"\((?P<inside>[^()\d]{4,40})\)|(?:[-–=]{0,3}>|[→↑^«])\s*(?P<behind>[^\d()]{4,40})")
+
+
+def cooked_apart(plain: str) -> str:
+    """A line of flour that is cooked with its liquid as two lines of the scald; empty for any other.
+
+    ``20 g flour cooked with 100 g milk``, ``50 g Mehl, mit 100 g kochendem Wasser überbrüht``.
+    """
+    found = _COOKED_WITH.fullmatch(plain) if len(plain) <= MOST_CHARACTERS else None
+    if not found:
+        return ""
+    flour, liquid = filter(None, found.groups())
+    if (
+        not _has_flour(_named(flour))
+        or not all(each.is_liquid for each in _named(liquid))
+        or not _named(liquid)
+    ):
+        return ""
+    return f"{flour} (tangzhong)\n{liquid} (tangzhong)"
+
+
+def with_marks_above(raw: Sequence[str], plain: Sequence[str]) -> list[str]:
+    """The plain lines, a mark of the scald below the first flour and liquid on each of those.
+
+    Lines
+        ``25 g flour``
+        ``125 g water``
+        ``(for the tangzhong)``
+        ``375 g flour``
+    """
+    made = list(plain)
+    listed = [at for at, line in enumerate(plain) if line]
+    for place, at in enumerate(listed[: MOST_ABOVE + 1]):
+        found = _MARKED.fullmatch(raw[at].strip()) if place > 1 else None
+        if not found or title_in(found["inside"] or found["behind"]) != (SCALD, True):
+            continue
+        above, below = listed[:place], listed[place + 1 : place + 1 + MOST_BELOW]
+        named = [_named(plain[each]) for each in above]
+        names = [name for each in named for name in each]
+        is_scald = all(named) and _has_flour(names) and all(name.is_flour or name.is_liquid for name in names)
+        if is_scald and any(name.yeast for each in below for name in _named(plain[each])):
+            for each in above:
+                made[each] = f"{plain[each]} (tangzhong)"
+            made[at] = ""
+        break
+    return made
+
+
+def _named(line: str) -> list[Ingredient]:
+    return [each for each in names_in(line) if each is not None] if any(map(str.isdigit, line)) else []
+
+
+def _has_flour(names: Sequence[Ingredient]) -> bool:
+    return any(each.is_flour for each in names)
