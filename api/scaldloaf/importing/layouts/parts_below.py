@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.layouts.joined_lines import names_only_one
+from scaldloaf.importing.layouts.joined_lines import names_one
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import title_in, title_of
@@ -81,4 +81,4 @@ def _part_in(line: str) -> re.Match[str] | None:
 
 def _may_have_parts(line: str) -> bool:
     """Whether a line names an ingredient, of which the lines below may be parts."""
-    return len(line) <= MOST_CHARACTERS and names_only_one(line) and title_in(line).part is None
+    return len(line) <= MOST_CHARACTERS and names_one(line) and title_in(line).part not in (SCALD, SPONGE)

@@ -15,7 +15,7 @@ _COOKED = (
     r"|cocid[ao]s?|escaldad[ao]s?|hervid[ao]s?|cott[aoe]|scottat[aoe])"
 )
 _WITH = r"(?:with|in|into|mit|avec|dans|con|en|nel|nell'|nella)"
-_AMOUNT_AND_NAME = r"\d[^,;:()]{2,40}?"
+_AMOUNT_AND_NAME = r"\d[^,;:()]{2,40}?(?: \([^()]{1,20}\))?"
 _COOKED_WITH = re.compile(
     rf"({_AMOUNT_AND_NAME}),? \(?{_COOKED} {_WITH} ({_AMOUNT_AND_NAME})\)?"
     rf"|({_AMOUNT_AND_NAME}),? \(?{_WITH} ({_AMOUNT_AND_NAME}) {_COOKED}\)?",

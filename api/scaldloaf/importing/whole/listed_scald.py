@@ -121,13 +121,22 @@ def _by_ratio(readings: list[Reading], at: int) -> list[Reading]:
 
 
 def _may_be_same(one: Reading, other: Reading) -> bool:
-    """Whether two lines name the same flour, or one of them only says that it is flour."""
+    """Whether two lines name the same flour, or one of them only says that it is flour.
+
+    One between white and wholemeal is another, whatever it is read as.
+    """
+    if _is_graded(one) is not _is_graded(other):
+        return False
     return one.ingredient is other.ingredient or any(
         first.ingredient is not None
         and any(doubt.code == BARE_FLOUR for doubt in second.doubts)
         and first.ingredient.name in second.alternatives
         for first, second in ((one, other), (other, one))
     )
+
+
+def _is_graded(reading: Reading) -> bool:
+    return any(doubt.code == "flour_grade" for doubt in reading.doubts)
 
 
 def _is_of_sponge(reading: Reading, readings: Sequence[Reading]) -> bool:
