@@ -272,3 +272,18 @@ def test_a_dough_behind_a_scald_on_one_line_is_read():
         "Pour la pâte : 475 g de farine T55, 150 g de lait, 12 g de levure fraîche, 9 g de sel."
     )
     assert sum(grams for _, name, grams in parts(text) if name == "plain_flour") == 500
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Tangzhong with 25 g bread flour and 125 g water",
+        "Tangzhong avec 25 g de bread flour et 125 g d'eau",
+        "Tangzhong con 25 g de bread flour y 125 g de agua",
+        "Tang zhong con 25 g di bread flour e 125 g di acqua",
+        "Kochstück mit 25 g bread flour und 125 g Wasser",
+    ],
+)
+def test_a_scald_with_its_parts_is_read(line):
+    found = parts(f"475 g bread flour\n7 g instant yeast\n{line}")
+    assert found == sorted([*IN_BOTH, ("scald", "water", 125)])

@@ -42,6 +42,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     items = without_what_is_done(without_original(items))
     if shared := _sharing(items, reader):
         return shared
+    if len(items) > 1 and items[0] in WITH and is_amount(items, 1):
+        items = items[1:]  # Tangzhong with | 30 g flour and 150 g milk
     chunks: list[list[Item]] = [[]]
     for at, item in enumerate(items):
         if (
