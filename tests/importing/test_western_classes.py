@@ -66,6 +66,11 @@ def among(language, line):
         ("en", "10 g malt (non diastatic)", {"dried_malt_extract": 10}),
         ("es", "10 g de malta (no diastásica)", {"dried_malt_extract": 10}),
         ("en", "75 g water just off the boil", {"water": 75}),
+        ("en", "Yeast: 6 g instant", {"instant_yeast": 6}),
+        ("it", "Lievito: 12 g di birra fresco", {"compressed_yeast": 12}),
+        ("fr", "Beurre : 40 g demi-sel", {"salted_butter": 40}),
+        ("en", "1 lrg egg", {"whole_egg": 50}),
+        ("it", "2 uova sbattute (tenerne un po' per spennellare)", {"whole_egg": 100}),
         ("de", "2 Eier (Größe L)", {"whole_egg": 116}),
         ("es", "1 huevo (talla L)", {"whole_egg": 58}),
         ("it", "2 uova L", {"whole_egg": 116}),
@@ -116,6 +121,7 @@ OF_T55 = [(part, name.replace("bread", "plain"), grams) for part, name, grams in
         ("500 g de harina de fuerza\nde los que 25 g para el tangzhong\n9 g de sal", WHOLE),
         ("500 g de harina de fuerza, de los que 25 g para el tangzhong\n9 g de sal", WHOLE),
         ("500 g di farina di forza\ndi cui 25 g per il tangzhong\n9 g di sale", WHOLE),
+        ("500 g bread flour\n(of which 25 g for the tangzhong)\n9 g salt", WHOLE),
         ("Farine T55 500 g\ndont 25 g pour le tangzhong\nsel 9 g", OF_T55),
     ],
 )
@@ -251,6 +257,7 @@ IN_BOTH = [("dough", "bread_flour", 475), ("dough", "instant_yeast", 7), ("scald
         "25 g bread flour\n125 g water\n--> tangzhong\n475 g bread flour\n7 g instant yeast",
         "→ Tangzhong\n25 g bread flour\n125 g water\n→ Dough\n475 g bread flour\n7 g instant yeast",
         "475 g bread flour\n25 g bread flour cooked with 125 g water\n7 g instant yeast",
+        "Paste: 25 g bread flour whisked into 125 g water and cooked\n475 g bread flour\n7 g instant yeast",
         "475 g Weizenmehl 550\n25 g Weizenmehl 550, mit 125 g kochendem Wasser überbrüht\n7 g Trockenhefe",
         "Bread flour | 500 g | 25 g for tangzhong\nWater | 125 g | tangzhong\nInstant yeast | 7 g |",
         "Weizenmehl 550 | 500 g | davon 25 g Kochstück\nWasser | 125 g | Kochstück\nTrockenhefe | 7 g |",
@@ -287,3 +294,8 @@ def test_a_dough_behind_a_scald_on_one_line_is_read():
 def test_a_scald_with_its_parts_is_read(line):
     found = parts(f"475 g bread flour\n7 g instant yeast\n{line}")
     assert found == sorted([*IN_BOTH, ("scald", "water", 125)])
+
+
+def test_a_flour_between_white_and_wholemeal_is_no_scald_of_a_white_one():
+    text = "600 g Weizenmehl 550\n100 g Weizenmehl Type 1050\n250 g Wasser\n10 g Salz\n10 g Frischhefe"
+    assert {part for part, *_ in parts(text)} == {"dough"}

@@ -50,6 +50,7 @@ from scaldloaf.importing.line.together import (
     as_sum,
     in_halves,
     in_kinds,
+    with_name_behind,
     without_eggs,
 )
 from scaldloaf.importing.lines import read_line
@@ -136,7 +137,7 @@ def read_lines(
     plain = with_marks_above(whole, plain)
     words = lexicon(language_of(plain))
     plain = [
-        as_sum(without_its_part(without_colon(_in_one_language(line, words))))
+        as_sum(with_name_behind(without_its_part(without_colon(_in_one_language(line, words)))))
         for line in map(without_long_step, map(without_besides, map(without_semicolon, plain)))
     ]
     plain = with_first_yeast(

@@ -37,6 +37,7 @@ def with_parts_above(raw: Sequence[str], plain: Sequence[str]) -> tuple[list[str
     for at, line in enumerate(plain):
         if not line:
             continue
+        line = line[1:-1] if line[0] == "(" and line[-1] == ")" else line
         found = _part_in(line)
         if found is None or above < 0:
             above, parts = at if _may_have_parts(line) else -1, 0

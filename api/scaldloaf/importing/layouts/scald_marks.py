@@ -16,8 +16,14 @@ _COOKED = (
 )
 _WITH = r"(?:with|in|into|mit|avec|dans|con|en|nel|nell'|nella)"
 _AMOUNT_AND_NAME = r"\d[^,;:()]{2,40}?(?: \([^()]{1,20}\))?"
+_STIRRED = (
+    r"(?:whisked|mixed|stirred|dissolved|verrührt|eingerührt|délayée?s?|mélangée?s?|disuelt[ao]s?|mezclad[ao]s?"
+    r"|sciolt[ao]|mescolat[ao])"
+)
 _COOKED_WITH = re.compile(
-    rf"({_AMOUNT_AND_NAME}),? \(?{_COOKED} {_WITH} ({_AMOUNT_AND_NAME})\)?"
+    rf"(?:[^\d:]{{3,30}}: )?({_AMOUNT_AND_NAME}) {_STIRRED} {_WITH} ({_AMOUNT_AND_NAME}) (?:and|und|et|y|e) "
+    rf"{_COOKED}\b[^\d]*"
+    rf"|({_AMOUNT_AND_NAME}),? \(?{_COOKED} {_WITH} ({_AMOUNT_AND_NAME})\)?"
     rf"|({_AMOUNT_AND_NAME}),? \(?{_WITH} ({_AMOUNT_AND_NAME}) {_COOKED}\)?",
     re.IGNORECASE,
 )

@@ -11,6 +11,7 @@ from scaldloaf.importing.quantities.masses import EGGS, STICK_FATS
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import STEP, Reading
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.words.lexicon import ENGLISH
 from scaldloaf.importing.words.sections import ASIDE_WORDS, SCALD_WORDS, framed, title_in
 from scaldloaf.importing.words.vocabulary import (
     ADD,
@@ -23,6 +24,7 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     VOLUME,
     is_spaceless,
+    name_words,
     plain_word,
 )
 from scaldloaf.reference import INGREDIENTS
@@ -111,8 +113,23 @@ _KIND = re.compile(
     r"(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>(?:k?g|gr|ml|cl)\b\.?)? ?(?:d[ei'’] ?)?"
     r"(?P<kind>[^\W_][^+,;]{0,24})"
 )
+_NAME_APART = re.compile(
+    r"(?P<name>[^\W\d_][^\d:(),]{1,24}?) ?: ?(?P<amount>\d[\d.,/]* ?[^\W\d_]{1,12}\.?) "
+    r"(?P<rest>[^\d:(),]{2,30})"
+)
 _BETWEEN_KINDS = re.compile(r" ?[+;&] ?|, | (?:y|e|et|and|und) ")
 MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
+
+
+def with_name_behind(plain: str) -> str:
+    """A line that has a part of the name behind its amount, the name whole: ``Yeast: 6 g instant``."""
+    found = _NAME_APART.fullmatch(plain) if ":" in plain else None
+    if not found or name_words(found["name"]) not in ENGLISH.read_as:
+        return plain
+    for name in (f"{found['name']} {found['rest']}", f"{found['rest']} {found['name']}"):
+        if name_words(name) in ENGLISH.read_as:
+            return f"{found['amount']} {name}"
+    return plain
 
 
 def added_apart(plain: str) -> str:
