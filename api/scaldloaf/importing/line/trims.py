@@ -27,6 +27,7 @@ from scaldloaf.importing.words.vocabulary import (
     PERCENT,
     PIECE,
     REMAINING,
+    VOLUME,
     is_spaceless,
     name_words,
     plain_word,
@@ -86,6 +87,18 @@ def _behind_more(items: Sequence[Item], at: int) -> int:
     end = next((n for n in range(at, len(items)) if isinstance(items[n], (Measure, Group))), 0)
     is_more = not _MORE.isdisjoint(bare_words(items[at:end])) and _is_kept_back(items[:end], at)
     return end if is_more else 0
+
+
+def _with_sum_behind(items: list[Item]) -> list[Item]:
+    """The items, an amount that is added behind the name to the first: ``150 ml latte + 2 cucchiai``."""
+    if len(items) < 4 or items[-2] not in ADD or not all(type(item) is str for item in items[1:-2]):
+        return items
+    first, last = items[0], items[-1]
+    if not isinstance(first, Measure) or not isinstance(last, Measure) or first.more:
+        return items
+    if first.kind not in (MASS, VOLUME) or last.kind not in (MASS, VOLUME):
+        return items
+    return [first._replace(more=(last,)), *items[1:-2]]
 
 
 def _without_added(items: list[Item]) -> list[Item]:
@@ -313,7 +326,7 @@ def _is_for_something(said: str, reader: Reader) -> bool:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _without_added(_after_colon(without_step(_with_counted_part(items))))
+    items = _without_added(_after_colon(without_step(_with_counted_part(_with_sum_behind(items)))))
     items, doubts = portioned(with_filling(items))
     doubts = (*doubts, *_kept_whole(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
