@@ -143,3 +143,38 @@ def test_plant_milk_of_no_kind_is_asked_about(language, line):
     assert read["ingredient"] == "soy_milk" and read["sure"] == "likely"
     assert [each["code"] for each in read["doubts"]] == ["plant_milk_kind"]
     assert read["alternatives"] == ["oat_milk", "almond_milk"]
+
+
+@pytest.mark.parametrize(
+    "line, expected",
+    [
+        ("1 egg yolk, save the white for glazing", ("dough", "egg_yolk", 17.0)),
+        ("1 egg yolk (reserve the white for the egg wash)", ("dough", "egg_yolk", 17.0)),
+        ("1 egg white (keep the yolk for brushing)", ("dough", "egg_white", 33.0)),
+        ("1 Eigelb, Eiweiß zum Bestreichen aufheben", ("dough", "egg_yolk", 17.0)),
+        ("1 jaune d'œuf (garder le blanc pour la dorure)", ("dough", "egg_yolk", 17.0)),
+        ("1 yema, reservar la clara para pintar", ("dough", "egg_yolk", 17.0)),
+        ("1 tuorlo (conservare l'albume per spennellare)", ("dough", "egg_yolk", 17.0)),
+        ("卵黄1個（卵白は塗り用にとっておく）", ("dough", "egg_yolk", 17.0)),
+        ("蛋黄1个（蛋白留着刷面）", ("dough", "egg_yolk", 17.0)),
+        ("1 egg yolk, save the yolk for glazing", ("aside", "egg_yolk", 17.0)),
+    ],
+)
+def test_the_other_part_of_the_egg_is_kept_for_the_crust_not_this_one(line, expected):
+    assert _said("en", line) == [expected]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 egg, separated, white kept for brushing",
+        "2 eggs, 1 yolk reserved for egg wash",
+        "1 Ei, das Eigelb zum Bestreichen aufheben",
+        "1 œuf, réserver le jaune pour la dorure",
+    ],
+)
+def test_a_whole_egg_of_which_a_part_is_for_the_crust_is_asked_about(line):
+    reply = answer(f"{_DOUGH['en']}{line}")
+    egg = next(each for each in reply["lines"] if each["ingredient"] == "whole_egg")
+    assert egg["part"] == "dough" and egg["sure"] == "likely"
+    assert "part_not_dough" in [doubt["code"] for doubt in egg["doubts"]]

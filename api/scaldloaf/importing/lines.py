@@ -20,6 +20,7 @@ from scaldloaf.importing.line.headings import (
 from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
+from scaldloaf.importing.line.other_part import beside_its_part
 from scaldloaf.importing.line.scald_parts import chunks_of, names_its_own
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
@@ -321,7 +322,7 @@ def _read_ingredients(
     chunks = chunks_of(items, reader)
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
     if blank.part != OUTSIDE:
-        readings = all_outside(readings)
+        readings = beside_its_part(all_outside(readings))
     if _is_title(items, readings, reader):
         return [title_reading(blank)]
     if takes_time(items) and not any(each.ingredient for each in readings):

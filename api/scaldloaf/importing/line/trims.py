@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import WITH, has_amount, joined_words
 from scaldloaf.importing.line.mixed_washes import mixes_a_wash
+from scaldloaf.importing.line.other_part import without_other_part
 from scaldloaf.importing.line.set_aside import portioned, with_filling, without_condition, without_step
 from scaldloaf.importing.line.unmeasured import is_amount
 from scaldloaf.importing.quantities.amounts import certain
@@ -327,8 +328,9 @@ def _is_for_something(said: str, reader: Reader) -> bool:
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
     items = _without_added(_after_colon(without_step(_with_counted_part(_with_sum_behind(items)))))
+    items, of_egg = without_other_part(items, reader)
     items, doubts = portioned(with_filling(items))
-    doubts = (*doubts, *_kept_whole(items))
+    doubts = (*of_egg, *doubts, *_kept_whole(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))
     said = [sections.title_of([words]).part for words in _said_apart(items)]

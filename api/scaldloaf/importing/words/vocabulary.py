@@ -230,7 +230,9 @@ CHOICES = tuple(
 )
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
-POWDERS, WHEAT = (frozenset(map(plain_word, _all("plain", key))) for key in ("powder", "wheat"))
+POWDERS, WHEAT, YOLK, WHITE = (
+    frozenset(map(plain_word, _all("plain", key))) for key in ("powder", "wheat", "yolk", "white")
+)
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 TAKEN_OF = frozenset(_all("joins", "taken_of"))
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
