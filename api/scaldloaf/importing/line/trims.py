@@ -26,6 +26,8 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     PERCENT,
     PIECE,
+    PLAIN,
+    REMAINING,
     is_spaceless,
     name_words,
     plain_word,
@@ -33,7 +35,7 @@ from scaldloaf.importing.words.vocabulary import (
 
 _MORE = frozenset(("more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore"))
 _KEPT_BACK = ADD | _MORE | {"una", "un"}
-_THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
+_THE_REST = REMAINING | {"other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"}
 _DASHES = frozenset(("-", "–", "—"))
 _STROKES = frozenset(("/", "="))  # between an amount of one yeast and that of another
 _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
@@ -273,7 +275,7 @@ def of_a_filling(items: Sequence[Item]) -> str | None:
         return None
     for words, title in zip(said, titles, strict=True):
         is_aside = title.part == OUTSIDE and title.exact or sections.ends_with_aside(words.removesuffix("用"))
-        if is_aside and name_words(words) not in NAMES:
+        if is_aside and name_words(words) not in NAMES and plain_word(words) not in PLAIN:
             return words
     return None
 

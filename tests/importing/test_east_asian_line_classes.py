@@ -1,0 +1,124 @@
+"""Lines and tables as Japanese and Chinese writers have them, each class in a short one of ours."""
+
+import pytest
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+DOUGH_ZH = "高筋麵粉 250g\n糖 25g\n鹽 3g\n速發酵母 3g\n鮮奶 80g\n奶油 20g\n"
+DOUGH_JA = "強力粉 250g\n塩 4g\nインスタントドライイースト 3g\n水 160g\n"
+
+
+def lines(text):
+    """Part, ingredient, grams and whether it is sure, of each ingredient."""
+    return [
+        (
+            line["part"],
+            line["ingredient"],
+            line["mass"] and round(line["mass"]["best"]),
+            line["sure"] == line["section_sure"] == "sure",
+        )
+        for line in perform(RECIPE_IMPORT, {"text": text})["lines"]
+        if line["kind"] in ("ingredient", "mention")
+    ]
+
+
+@pytest.mark.parametrize(
+    "text, names",
+    [
+        ("湯種：高筋麵粉20g/水100g", ["bread_flour", "water"]),
+        ("汤种：高筋面粉20g／水100g", ["bread_flour", "water"]),
+        ("湯種\n強力粉20g／牛乳100g", ["bread_flour", "whole_milk"]),
+        ("酵母 3g ／ 鮮奶 80g\n高筋麵粉 250g", ["instant_yeast", "whole_milk", "bread_flour"]),
+        ("flour 250 g\nyeast 3 g / milk 80 g", ["plain_flour", "instant_yeast", "whole_milk"]),
+        ("高筋麵粉 250g\n奶油 20g ／ 橄欖油 15g", ["bread_flour", "butter"]),
+        ("flour 250 g\nbutter 20 g / oil 15 g", ["plain_flour", "butter"]),
+    ],
+)
+def test_a_stroke_parts_two_ingredients_unless_one_would_do_for_the_other(text, names):
+    assert [name for _, name, _, _ in lines(text)] == names
+
+
+@pytest.mark.parametrize(
+    "head", ["項目\t材料\t克\t%", "階段\t材料\t克\t%", "\t材料\t克\t%", "|項目|材料|克|%|", "| |材料|克|%|"]
+)
+def test_a_column_that_names_the_scald_and_the_dough_says_the_parts(head):
+    rows = ["湯種\t高筋麵粉\t20\t8", "\t水\t100\t40", "主麵團\t高筋麵粉\t230\t92", "\t酵母\t3\t1.2"]
+    if "|" in head:
+        rows = [f"|{row}|".replace("\t", "|") for row in rows]
+    assert [each[:3] for each in lines("\n".join([head, *rows]))] == [
+        ("scald", "bread_flour", 20),
+        ("scald", "water", 100),
+        ("dough", "bread_flour", 230),
+        ("dough", "instant_yeast", 3),
+    ]
+
+
+@pytest.mark.parametrize(
+    "line", ["高筋麵粉*1 250g", "強力粉※2　250g", "強力粉 ※1 250g", "bread flour*1 250 g"]
+)
+def test_the_number_of_a_note_is_no_part_of_the_amount(line):
+    assert lines(line)[0] == ("dough", "bread_flour", 250, True)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["全蛋液 30g，剩餘刷表面", "全蛋液 30g，剩下的刷面", "鸡蛋液 30克，剩余刷面", "全蛋液 30g（多的刷面）"],
+)
+def test_the_rest_for_the_crust_is_besides_the_amount(line):
+    assert lines(f"鹽 3g\n{line}\n高筋麵粉 250g")[1][:3] == ("dough", "whole_egg", 30)
+
+
+@pytest.mark.parametrize(
+    "line, name",
+    [
+        ("バター（有塩でも可） 20g", "butter"),
+        ("バター（有塩でもOK） 20g", "butter"),
+        ("牛乳（低脂肪乳でも可） 20g", "whole_milk"),
+        ("奶油（有鹽亦可） 20g", "butter"),
+        ("黄油（有盐也行） 20克", "butter"),
+        ("butter (salted is fine) 20 g", "butter"),
+        ("砂糖（てんさい糖使用） 20g", "sucrose"),
+        ("砂糖（きび砂糖を使用） 20g", "sucrose"),
+        ("バター（有塩） 20g", "salted_butter"),
+    ],
+)
+def test_what_would_do_as_well_is_not_what_is_used(line, name):
+    assert lines(f"{DOUGH_JA}{line}")[-1][1:3] == (name, 20)
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("はちみつ…10g（お好みで）", "honey", 10),
+        ("きょうりきこ…100g", "bread_flour", 100),
+        ("はくりきこ 30g", "cake_flour", 30),
+        ("ぎゅうにゅう 60g", "whole_milk", 60),
+        ("とかち野酵母 3g", "instant_yeast", 3),
+        ("麵團水份 110毫升", "water", 110),
+        ("面团用水 110克", "water", 110),
+    ],
+)
+def test_words_of_kitchens_are_read(line, name, grams):
+    assert lines(f"塩 4g\n{line}\nバター 20g")[1][:3] == ("dough", name, grams)
+
+
+def test_a_middle_dot_between_names_shares_the_amount():
+    assert lines("強力粉 250g\n塩・砂糖 各5g")[1:] == [
+        ("dough", "salt", 5, True),
+        ("dough", "soft_white_sugar", 5, False),
+    ]
+
+
+@pytest.mark.parametrize("line", ["クープ用バター 5g", "巻く用のバター 40g"])
+def test_butter_for_cuts_and_rolls_is_no_dough(line):
+    assert lines(f"{DOUGH_JA}バター 15g\n{line}")[-1][0] == "aside"
+
+
+def test_water_for_the_scald_joins_the_part_of_the_flour_for_it():
+    read = lines("用料\n高筋面粉 280克（其中20克做汤种）\n水 100克（汤种用）\n盐 3克\n酵母 3克\n牛奶 80克")
+    assert [(part, grams) for part, _, grams, _ in read[:3]] == [
+        ("scald", 20),
+        ("dough", 260),
+        ("scald", 100),
+    ]
