@@ -122,3 +122,58 @@ def test_water_for_the_scald_joins_the_part_of_the_flour_for_it():
         ("dough", 260),
         ("scald", 100),
     ]
+
+
+@pytest.mark.parametrize(
+    "heading", ["汤种（高粉20+水100）", "湯種(高筋麵粉20、水100)", "湯種（強力粉20＋水100）"]
+)
+def test_numbers_without_units_beside_the_scald_are_grams_and_never_sure(heading):
+    read = lines(f"{heading}\n高粉260\n糖30\n盐3\n酵母3\n牛奶80\n黄油25")
+    assert [(part, grams) for part, _, grams, _ in read[:3]] == [
+        ("scald", 20),
+        ("scald", 100),
+        ("dough", 260),
+    ]
+    assert not any(sure for _, _, _, sure in read[:2])
+
+
+@pytest.mark.parametrize(
+    "mark, step",
+    [
+        ("※", "※を混ぜて湯種を作る。"),
+        ("☆", "☆の強力粉に沸騰した☆のお湯を入れて混ぜる。"),
+        ("★", "★を耐熱容器に入れ、レンジで加熱して混ぜる。"),
+    ],
+)
+def test_marked_lines_are_the_scald_that_the_steps_make_of_them(mark, step):
+    text = f"{mark}強力粉 50g\n{mark}お湯 50g\n{DOUGH_JA}バター 15g\n作り方\n{step}"
+    assert [part for part, _, _, _ in lines(text)] == ["scald"] * 2 + ["dough"] * 5
+
+
+def test_marked_lines_that_are_only_warmed_stay_in_the_dough():
+    text = f"☆薄力粉 50g\n☆牛乳 50g\n{DOUGH_JA}作り方\n☆を人肌に温めて混ぜ、残りとこねる。"
+    assert [part for part, _, _, _ in lines(text)] == ["dough"] * 6
+
+
+@pytest.mark.parametrize("remark", ["(夏天請用冰的)", "（我用的是新良）", "(冬天可用溫水)"])
+def test_a_remark_in_parentheses_is_no_heading(remark):
+    read = lines(f"{DOUGH_ZH}{remark}\n葡萄乾 50g")
+    assert read[-1][:3] == ("dough", "raisins", 50)
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("砂糖 大さじ山盛り2", "soft_white_sugar", 27),
+        ("糖（喜欢甜的加到40克） 25克", "sucrose", 25),
+        ("鸡蛋一个，留少许刷面", "whole_egg", 50),
+    ],
+)
+def test_what_is_beside_an_amount_leaves_it(line, name, grams):
+    assert lines(f"强力粉 250g\n塩 4g\n{line}")[-1][:3] == ("dough", name, grams)
+
+
+def test_a_bracket_drawn_behind_lines_names_their_part():
+    text = f"強力粉 50g　┐\n熱湯 60g　　┘湯種\n{DOUGH_JA}"
+    assert [part for part, _, _, _ in lines(text)] == ["scald"] * 2 + ["dough"] * 4
+    assert [part for part, _, _, _ in lines("塩 4g ┐\n砂糖 20g ┘\n強力粉 250g\n水 160g")] == ["dough"] * 4

@@ -25,14 +25,15 @@ from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.method.washes import all_outside
 from scaldloaf.importing.quantities.amounts import OF
-from scaldloaf.importing.quantities.measures import Item, Measure, read_items, unit_of_word
+from scaldloaf.importing.quantities.measures import Item, Measure, in_grams, read_items, unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.quantities.slips import without_slips
 from scaldloaf.importing.words import sections, text
-from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, Doubt, Fault
+from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
+    CUT,
     INFO,
     LIST,
     METHOD,
@@ -43,6 +44,7 @@ from scaldloaf.importing.words.vocabulary import (
     STAGES,
     STEPS,
     heading_words,
+    is_spaceless,
     plain_word,
 )
 from scaldloaf.importing.words.whole_names import with_whole_names
@@ -257,6 +259,16 @@ def _is_about_the_recipe(tokens: Sequence[Token]) -> bool:
     return has_number or not sections.title_of(label.split()).exact
 
 
+def _is_note(tokens: Sequence[Token]) -> bool:
+    """Whether a line is in parentheses, and neither has an amount nor names a part: ``(夏天請用冰的)``."""
+    inside = tokens[0].inside if len(tokens) == 1 else ()
+    words = [token.text for token in inside if token.kind == "w"]
+    if not is_spaceless("".join(words)) or any(token.kind != "w" and token.text != "," for token in inside):
+        return False
+    says_more = any(word in CUT and (at or len(word) > 1) for at, word in enumerate(words))
+    return says_more and sections.title_of(words).part is None
+
+
 def _remark(blank: Reading) -> Reading:
     """A line about the recipe: how much it makes, how long it takes."""
     return blank._replace(kind=STEP, doubts=(), section_doubts=(), part=DOUGH, read_as="a remark")
@@ -269,7 +281,7 @@ def _read_tokens(
     if bare := inside_parentheses(tokens, reader):
         tokens, blank = bare, blank._replace(doubts=(*blank.doubts, Doubt.of(LIKELY, "optional")))
     items = read_items(tokens, reader.marks, faults)
-    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items, reader):
+    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items, reader) or _is_note(tokens):
         return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts
@@ -367,10 +379,12 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
         return []
     used = mass_in(read_items(tokens, reader.marks, []))
     items = read_items(groups[0].inside, reader.marks, [])
-    chunks = chunks_of(items, reader)
+    weighed = in_grams(items)
+    chunks = chunks_of(weighed, reader)
     if len(chunks) < 2:
         return []
-    here = blank._replace(part=SCALD, section_doubts=())
+    bare = () if weighed == items else (Doubt.of(UNSURE, "bare_grams"),)
+    here = blank._replace(part=SCALD, section_doubts=(), doubts=(*blank.doubts, *bare))
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, here, reader, [])]
     if not all(reading.ingredient and (reading.mass or reading.percent) for reading in readings):
         return []

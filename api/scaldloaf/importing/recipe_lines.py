@@ -29,6 +29,7 @@ from scaldloaf.importing.layouts.list_marks import (
     last_scald_heading,
     page_line,
     with_parts_below,
+    without_drawn_brackets,
     without_number_cells,
     without_numbers,
     without_page_lines,
@@ -126,7 +127,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    numbered = with_parts_below(without_number_cells(as_rows(lines)))
+    numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(lines))))
     cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = joined(lines, without_parentheses(lines, plain))

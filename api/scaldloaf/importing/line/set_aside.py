@@ -21,6 +21,7 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     PIECE,
     REMARK,
+    SPICE,
     STEPS,
     VOLUME,
     WASH,
@@ -152,7 +153,8 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         if not HALF.isdisjoint(map(plain_word, words.split())) and words.split()[0] not in ADD:
             half = 0.5 if _PART_OF_EGG.isdisjoint(words.split()) else 1.0
             return _times(whole, half), [], Doubt.of(LIKELY, "part_not_dough")
-        if not _TAKEN.isdisjoint(words.split()) and sections.VAGUE_WORDS.found_in(words):
+        vague = any(isinstance(item, Measure) and item.kind == SPICE for item in said)
+        if not _TAKEN.isdisjoint(words.split()) and (vague or sections.VAGUE_WORDS.found_in(words)):
             return whole, [], Doubt.of(LIKELY, "part_not_dough")
     if _adds_up(whole, said):
         return whole, [], Doubt.of(UNSURE, "part_not_dough")

@@ -184,7 +184,7 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return True
     words = bare_words(group.items)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
-    if any(map(_says_instead, words)) and (inside or _EQUAL.isdisjoint(words)):
+    if (any(map(_says_instead, words)) or _says_up_to(words)) and (inside or _EQUAL.isdisjoint(words)):
         return True
     if inside is None:
         return False
@@ -195,6 +195,12 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
 def _says_instead(word: str) -> bool:
     """Whether a word says what would do: ``instead``, or at its end without spaces: ``ドライなら``."""
     return word in INSTEAD or word.endswith(_INSTEAD_SPACELESS)
+
+
+def _says_up_to(words: Sequence[str]) -> bool:
+    """Whether words tell another amount for another taste: ``喜歡甜的加到40克``."""
+    said = "".join(words)
+    return is_spaceless(said) and any(map(said.__contains__, _INSTEAD_SPACELESS))
 
 
 def _is_remainder(group: Group) -> bool:

@@ -188,19 +188,21 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
 
 def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure, int] | None:
     """The measure that starts with its unit at a place, as in Japanese, and where it ends."""
-    if at + 1 == len(tokens) or tokens[at].kind != "w" or tokens[at + 1].kind != "n":
+    filling = FILLING.get(tokens[at + 1].text, "") if at + 2 < len(tokens) else ""
+    number = at + 2 if filling else at + 1  # 大さじ山盛り2
+    if number == len(tokens) or tokens[at].kind != "w" or tokens[number].kind != "n":
         return None
     unit = marks.lexicon.units.get(tokens[at].text)
     if unit is None or not (
         unit.before or unit.label in _BEFORE_NUMBERS and (not at or at + 2 == len(tokens))
     ):
         return None
-    found = quantity_at(tokens, at + 1, marks)
+    found = quantity_at(tokens, number, marks)
     if found and found[1] < len(tokens) and tokens[found[1]].text in COUNTER:
-        return Measure(found[0], unit), found[1] + 1
+        return Measure(found[0], unit, filling), found[1] + 1
     if found and (again := unit_at(tokens, found[1], marks.lexicon)) and again[0].kind != REMARK:
         return None  # 大1個: one large one
-    return found and (Measure(found[0], unit), found[1])
+    return found and (Measure(found[0], unit, filling), found[1])
 
 
 def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
@@ -438,3 +440,11 @@ def is_type(item: Item, before: Item | None) -> bool:
         and item.unit is NO_UNIT
         and (item.quantity.best == 0 or isinstance(before, str) and before in TYPE_WORDS)
     )
+
+
+def in_grams(items: Sequence[Item]) -> list[Item]:
+    """Items of which no measure has a unit, with grams in place of none: ``flour 20 + water 100``."""
+    measures = [item for item in items if isinstance(item, Measure)]
+    if not measures or any(measure.unit is not NO_UNIT for measure in measures):
+        return list(items)
+    return [item._replace(unit=UNITS["g"]) if isinstance(item, Measure) else item for item in items]

@@ -19,7 +19,7 @@ _SPACED_MARK = re.compile(  # 1 ,5 cuchara
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
 # The number of a note before an amount: ``flour*1 250 g``, ``強力粉※1 250g``.
-_NOTE = re.compile(r"(?<=[^\W\d_)])\s?[*※]\s?\d{1,2}(?=\s+\d)")
+_NOTE = re.compile(r"(?:(?<=[^\W\d_])|(?<=[)）]))\s?[*※]\s?\d{1,2}(?=\s+\d)")
 _STRENGTHS = re.compile(r"\b(W ?\d{3}) ?[-/–] ?\d{3}(?![\d.,])", re.IGNORECASE)  # farina 0 W280/300
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
 # Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
