@@ -177,3 +177,56 @@ def test_a_bracket_drawn_behind_lines_names_their_part():
     text = f"強力粉 50g　┐\n熱湯 60g　　┘湯種\n{DOUGH_JA}"
     assert [part for part, _, _, _ in lines(text)] == ["scald"] * 2 + ["dough"] * 4
     assert [part for part, _, _, _ in lines("塩 4g ┐\n砂糖 20g ┘\n強力粉 250g\n水 160g")] == ["dough"] * 4
+
+
+@pytest.mark.parametrize(
+    "scald, line",
+    [
+        ("湯種：高筋麵粉50g、水250g", "湯種 100g"),
+        ("Tangzhong: 50 g bread flour, 250 g water", "tangzhong 100 g"),
+    ],
+)
+def test_a_scald_on_one_line_above_the_dough_is_counted_as_far_as_it_is_used(scald, line):
+    read = lines(f"{scald}\nbread flour 260 g\n{line}\nsugar 30 g\nsalt 3 g\ninstant yeast 3 g\nmilk 80 g")
+    assert [(part, grams, sure) for part, _, grams, sure in read[:2]] == [
+        ("scald", 17, False),
+        ("scald", 83, False),
+    ]
+    assert read[3][:2] == ("scald", None)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "强力粉 250g（湯種用20g・生地用230g）",
+        "高筋麵粉 250g（湯種20g、麵團230g）",
+        "強力粉 250g（湯種に20g、生地に230g）",
+    ],
+)
+def test_an_amount_shared_out_in_parentheses_goes_to_both_parts(line):
+    read = lines(f"{line}\n塩 4g\nインスタントドライイースト 3g\n水 160g")
+    assert [(part, grams) for part, _, grams, _ in read[:2]] == [("scald", 20), ("dough", 230)]
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("无盐黄油:8%(后油法加入更顺滑)", 20),
+        ("バター 8%（こね上がる直前に加える）", 20),
+        ("盐（最后加入）", None),
+    ],
+)
+def test_what_is_done_with_it_in_parentheses_leaves_it_an_ingredient(line, grams):
+    assert lines(f"高筋面粉 250g\n{line}")[1][2] == grams
+
+
+@pytest.mark.parametrize(
+    "line, size", [("卵Lサイズ1個(60g)", 60), ("卵Mサイズ1個", 50), ("卵L 1個", 58), ("卵 1個 25円", 50)]
+)
+def test_the_size_and_the_price_of_an_egg_are_beside_it(line, size):
+    assert lines(f"強力粉 250g\n{line}")[1][1:3] == ("whole_egg", size)
+
+
+@pytest.mark.parametrize("line", ["总粉量：250g", "總麵粉量 250g", "粉の総量 250g", "总液体 160g"])
+def test_the_sum_of_a_kind_is_no_ingredient(line):
+    assert len(lines(f"强力粉 200g\n薄力粉 50g\n水 160g\n{line}")) == 3

@@ -9,11 +9,11 @@ from scaldloaf.importing.line.unmeasured import is_amount, with_the_unit_before
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading, in_part
 from scaldloaf.importing.words import sections
-from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import ADD, FROM_LIST, MASS, OF_WHICH, VOLUME, heading_words
 
 _APART = frozenset((",", ";", "-", "–", "—"))
-_PARTED = frozenset((",", ";")) | ADD
+_PARTED = frozenset((",", ";", "、")) | ADD
 _SIZED = (MASS, VOLUME)
 
 
@@ -188,12 +188,15 @@ def is_on_one_line(scald: Sequence[Reading]) -> bool:
 
 
 def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Reading]:
-    """The readings, those of the scald that are not on its first line in the dough."""
+    """The readings, those of the scald that are not on its first line in the dough; not its name again."""
     return [
         reading._replace(
             part=DOUGH, section_doubts=(Doubt.of(LIKELY, "not_of_heading", heading=reading.section),)
         )
-        if reading.part == SCALD and reading.kind == INGREDIENT and reading.line != first
+        if reading.part == SCALD
+        and reading.kind == INGREDIENT
+        and reading.line != first
+        and not any(each.code == SCALD_NOT_LISTED for each in reading.doubts)
         else reading
         for reading in readings
     ]

@@ -15,6 +15,7 @@ from scaldloaf.importing.words.vocabulary import (
     FILLED,
     FILLING,
     HALF,
+    KEPT,
     KNEADED,
     MASS,
     OF_WHICH,
@@ -45,6 +46,7 @@ _DONE_SPACELESS = tuple(filter(is_spaceless, {*STEPS, *KNEADED}))
 _DONE_FOR = tuple(filter(is_spaceless, {*COOKED, *BOILING, *FILLED, *WASH}))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
+_SET_APART = _TAKEN | {word for word in KEPT if len(word) > 1}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
@@ -158,7 +160,7 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
             return whole, [], Doubt.of(LIKELY, "part_not_dough")
     if _adds_up(whole, said):
         return whole, [], Doubt.of(UNSURE, "part_not_dough")
-    taken = next((at for at, item in enumerate(said) if type(item) is str and item in _TAKEN), None)
+    taken = next((at for at, item in enumerate(said) if type(item) is str and item in _SET_APART), None)
     if taken is None or not measured or not all(map(_is_aside, measured)):
         return None
     share = sum(_share(whole, clause) for clause in measured)
