@@ -230,3 +230,24 @@ def test_the_size_and_the_price_of_an_egg_are_beside_it(line, size):
 @pytest.mark.parametrize("line", ["总粉量：250g", "總麵粉量 250g", "粉の総量 250g", "总液体 160g"])
 def test_the_sum_of_a_kind_is_no_ingredient(line):
     assert len(lines(f"强力粉 200g\n薄力粉 50g\n水 160g\n{line}")) == 3
+
+
+@pytest.mark.parametrize(
+    "note", ["*酵母冬天可加到4g", "*鮮奶可用水150g代替", "※イーストは冬は4g", "＊水若太乾可加10g"]
+)
+def test_an_amount_for_another_case_in_a_note_is_none_of_the_list(note):
+    assert len(lines(f"{DOUGH_ZH}{note}")) == 6
+
+
+def test_marks_before_lines_of_the_list_leave_them_in_it():
+    assert len(lines(f"{DOUGH_ZH}*葡萄乾 50g\n*核桃 30g 可不加")) == 8
+
+
+def test_the_name_of_the_part_may_stand_behind_the_amount():
+    rows = "強力粉 50g 湯種\n熱湯 50g 湯種\n強力粉 200g 本ごね\n塩 4g 本ごね\n水 120g 本ごね"
+    assert [part for part, _, _, _ in lines(rows)] == ["scald"] * 2 + ["dough"] * 3
+
+
+def test_two_doughs_of_one_bread_are_both_dough():
+    text = f"白生地\n{DOUGH_JA}抹茶生地\n強力粉 240g\n抹茶 8g\n塩 4g\nインスタントドライイースト 3g\n水 165g"
+    assert {part for part, _, _, _ in lines(text)} == {"dough"}

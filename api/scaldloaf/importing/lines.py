@@ -20,12 +20,13 @@ from scaldloaf.importing.line.headings import (
 from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
-from scaldloaf.importing.line.scald_parts import chunks_of, names_its_own
+from scaldloaf.importing.line.notes import is_note, is_other_case
+from scaldloaf.importing.line.scald_parts import chunks_of, in_grams, names_its_own
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.method.washes import all_outside
 from scaldloaf.importing.quantities.amounts import OF
-from scaldloaf.importing.quantities.measures import Item, Measure, in_grams, read_items, unit_of_word
+from scaldloaf.importing.quantities.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.quantities.slips import without_slips
 from scaldloaf.importing.words import sections, text
@@ -33,7 +34,6 @@ from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED,
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
-    CUT,
     INFO,
     LIST,
     METHOD,
@@ -44,7 +44,6 @@ from scaldloaf.importing.words.vocabulary import (
     STAGES,
     STEPS,
     heading_words,
-    is_spaceless,
     plain_word,
 )
 from scaldloaf.importing.words.whole_names import with_whole_names
@@ -259,16 +258,6 @@ def _is_about_the_recipe(tokens: Sequence[Token]) -> bool:
     return has_number or not sections.title_of(label.split()).exact
 
 
-def _is_note(tokens: Sequence[Token]) -> bool:
-    """Whether a line is in parentheses, and neither has an amount nor names a part: ``(夏天請用冰的)``."""
-    inside = tokens[0].inside if len(tokens) == 1 else ()
-    words = [token.text for token in inside if token.kind == "w"]
-    if not is_spaceless("".join(words)) or any(token.kind != "w" and token.text != "," for token in inside):
-        return False
-    says_more = any(word in CUT and (at or len(word) > 1) for at, word in enumerate(words))
-    return says_more and sections.title_of(words).part is None
-
-
 def _remark(blank: Reading) -> Reading:
     """A line about the recipe: how much it makes, how long it takes."""
     return blank._replace(kind=STEP, doubts=(), section_doubts=(), part=DOUGH, read_as="a remark")
@@ -281,7 +270,9 @@ def _read_tokens(
     if bare := inside_parentheses(tokens, reader):
         tokens, blank = bare, blank._replace(doubts=(*blank.doubts, Doubt.of(LIKELY, "optional")))
     items = read_items(tokens, reader.marks, faults)
-    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items, reader) or _is_note(tokens):
+    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items, reader):
+        return [_remark(blank)]
+    if is_note(tokens) or is_other_case(items, blank, reader):
         return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts

@@ -6,11 +6,19 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import ingredients_of, joined_words
 from scaldloaf.importing.line.unmeasured import is_amount, with_the_unit_before
-from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
+from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading, in_part
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import ADD, FROM_LIST, MASS, OF_WHICH, VOLUME, heading_words
+from scaldloaf.importing.words.vocabulary import (
+    ADD,
+    FROM_LIST,
+    MASS,
+    NO_UNIT,
+    OF_WHICH,
+    VOLUME,
+    heading_words,
+)
 
 _APART = frozenset((",", ";", "-", "–", "—"))
 _PARTED = frozenset((",", ";", "、")) | ADD
@@ -220,3 +228,12 @@ def with_doubt_of_yeast(readings: list[Reading], is_said: bool) -> list[Reading]
         return reading._replace(section_doubts=(Doubt.of(UNSURE, "of_heading", heading=reading.section),))
 
     return list(map(doubted, readings))
+
+
+def in_grams(items: Sequence[Item]) -> list[Item]:
+    """Items of which no measure has a unit, with grams in place of none: ``flour 20 + water 100``."""
+    measures = [item for item in items if isinstance(item, Measure)]
+    gram = unit_of_word("g")
+    if gram is None or any(measure.unit is not NO_UNIT for measure in measures):
+        return list(items)
+    return [item._replace(unit=gram) if isinstance(item, Measure) else item for item in items]

@@ -299,9 +299,17 @@ def _is_for_something(said: str, reader: Reader) -> bool:
     return sections.title_of([said]).part is None and not reader.names.is_harmless(said)
 
 
+def _without_part(items: list[Item]) -> list[Item]:
+    """Without the name of the dough behind an amount, in scripts without spaces: ``砂糖 15g 本ごね``."""
+    if len(items) < 3 or type(items[-1]) is not str or not isinstance(items[-2], Measure):
+        return items
+    said = str(items[-1])
+    return items[:-1] if is_spaceless(said) and sections.title_of([said]) == (DOUGH, True) else items
+
+
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _without_added(_after_colon(without_step(_with_counted_part(items))))
+    items = _without_part(_without_added(_after_colon(without_step(_with_counted_part(items)))))
     items, doubts = portioned(with_filling(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))

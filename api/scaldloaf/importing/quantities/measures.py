@@ -440,11 +440,3 @@ def is_type(item: Item, before: Item | None) -> bool:
         and item.unit is NO_UNIT
         and (item.quantity.best == 0 or isinstance(before, str) and before in TYPE_WORDS)
     )
-
-
-def in_grams(items: Sequence[Item]) -> list[Item]:
-    """Items of which no measure has a unit, with grams in place of none: ``flour 20 + water 100``."""
-    measures = [item for item in items if isinstance(item, Measure)]
-    if not measures or any(measure.unit is not NO_UNIT for measure in measures):
-        return list(items)
-    return [item._replace(unit=UNITS["g"]) if isinstance(item, Measure) else item for item in items]
