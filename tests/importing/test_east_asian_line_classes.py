@@ -251,3 +251,15 @@ def test_the_name_of_the_part_may_stand_behind_the_amount():
 def test_two_doughs_of_one_bread_are_both_dough():
     text = f"白生地\n{DOUGH_JA}抹茶生地\n強力粉 240g\n抹茶 8g\n塩 4g\nインスタントドライイースト 3g\n水 165g"
     assert {part for part, _, _, _ in lines(text)} == {"dough"}
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [("約250g高筋麵粉", 250), ("约250克高筋面粉", 250), ("強力粉 50g ※1", 50), ("高筋麵粉:125gx2", 250)],
+)
+def test_what_is_glued_to_an_amount_is_read(line, grams):
+    assert lines(f"鹽 4g\n{line}")[1] == ("dough", "bread_flour", grams, True)
+
+
+def test_a_note_with_its_number_is_no_ingredient():
+    assert len(lines(f"{DOUGH_JA}砂糖 5g ※2\n※1 国産小麦でもよい。\n※2 砂糖は素焚糖を使用。")) == 5

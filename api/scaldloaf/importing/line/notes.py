@@ -1,7 +1,9 @@
 """Lines of a list that only remark on it, in scripts without spaces."""
 
+import re
 from collections.abc import Sequence
 
+from scaldloaf.importing.line.headings import weighs
 from scaldloaf.importing.quantities.measures import Item, Measure
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words import sections
@@ -9,6 +11,7 @@ from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import CUT, INSTEAD, is_spaceless
 
 _NOTE_MARKS = ("※", "*", "＊")
+_NUMBERED = re.compile(r"\s*[※*＊]\s?\d{1,2}\D")
 _OTHER_CASE = frozenset(word for word in CUT | INSTEAD if len(word) > 1) | {"可", "若", "は"}
 
 
@@ -25,10 +28,12 @@ def is_note(tokens: Sequence[Token]) -> bool:
 def is_other_case(items: Sequence[Item], blank: Reading, reader: Reader) -> bool:
     """Whether a line with the mark of a note has an amount for another case: ``*酵母冬天可加到4g``.
 
-    Its name is first, then a word that says so, then the amount.
+    Its name is first, then a word that says so, then the amount. A note with its number weighs nothing.
     """
     if reader.is_bulleted or not reader.has_listed or blank.text.lstrip()[:1] not in _NOTE_MARKS:
         return False
+    if _NUMBERED.match(blank.text):
+        return not weighs(items)
     amount = next((at for at, item in enumerate(items) if isinstance(item, Measure)), 0)
     words = [item for item in items[:amount] if type(item) is str]
     is_said = any(word in _OTHER_CASE for word in words[1:])

@@ -282,8 +282,11 @@ def without_what_is_done(items: list[Item]) -> list[Item]:
         return items
     measure, tail = items[last], items[last + 1 :]
     said = "".join(map(str, tail))
-    if not isinstance(measure, Measure) or measure.kind == REMARK or type(items[last - 1]) is not str:
+    before = items[last - 1]
+    if not isinstance(measure, Measure) or measure.kind == REMARK or type(before) is not str:
         return items
+    if before in FILLING:
+        return items  # 約250g高筋麵粉: the name is behind
     if len(tail) > _MOST_DONE or not all(type(item) is str for item in tail) or not is_spaceless(said):
         return items
     if not any(map(said.__contains__, _DONE_SPACELESS)) or any(map(said.__contains__, _DONE_FOR)):

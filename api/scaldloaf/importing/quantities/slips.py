@@ -20,6 +20,8 @@ _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
 # The number of a note before an amount: ``flour*1 250 g``, ``強力粉※1 250g``.
 _NOTE = re.compile(r"(?:(?<=[^\W\d_])|(?<=[)）]))\s?[*※]\s?\d{1,2}(?=\s+\d)")
+_NOTE_BEHIND = re.compile(r"(?<=\d)([^\d※]{1,12})※\s?\d{1,2}$")  # 強力粉 50g ※1
+_TIMES = re.compile(r"(?<=\d)(g|ml|公?克|毫升)[xX×](?=\d)")  # 6gx3
 _STRENGTHS = re.compile(r"\b(W ?\d{3}) ?[-/–] ?\d{3}(?![\d.,])", re.IGNORECASE)  # farina 0 W280/300
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
 # Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
@@ -31,7 +33,8 @@ _HEADLESS = re.compile(
 
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
-    plain = _NOTE.sub("", _ONE.sub("1", plain, count=1))
+    plain = _NOTE_BEHIND.sub(r"\1", _NOTE.sub("", _ONE.sub("1", plain, count=1))).rstrip()
+    plain = _TIMES.sub(r"\1 x ", plain)
     plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
     plain = _STRENGTHS.sub(r"\1 ", _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain)))
