@@ -263,3 +263,22 @@ def test_what_is_glued_to_an_amount_is_read(line, grams):
 
 def test_a_note_with_its_number_is_no_ingredient():
     assert len(lines(f"{DOUGH_JA}砂糖 5g ※2\n※1 国産小麦でもよい。\n※2 砂糖は素焚糖を使用。")) == 5
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "把20公克的高筋麵粉跟100公克的鮮奶煮成麵糊。",
+        "20gの高筋麵粉と100gの鮮奶を鍋に入れ、弱火で糊状にする。",
+        "把20克的高筋面粉和100克的鲜奶熬成面糊。",
+    ],
+)
+def test_an_amount_with_of_is_that_of_the_name_behind_it(step):
+    listed = "高筋麵粉 270g\n鮮奶 170g\n糖 25g\n鹽 4g\n速發酵母 3g\n奶油 20g"
+    text = f"{listed}\n作法\n1. {step}\n2. 其餘材料揉成團。"
+    found = {(part, name, grams) for part, name, grams, _ in lines(text)}
+    assert {
+        ("scald", "bread_flour", 20),
+        ("scald", "whole_milk", 100),
+        ("dough", "bread_flour", 250),
+    } <= found
