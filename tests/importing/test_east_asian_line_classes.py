@@ -282,3 +282,43 @@ def test_an_amount_with_of_is_that_of_the_name_behind_it(step):
         ("scald", "whole_milk", 100),
         ("dough", "bread_flour", 250),
     } <= found
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        "{}【湯種】 {}g",
+        "{}＜湯種＞{}g",
+        "{}・湯種 {}g",
+        "・{}-湯種 {}g",
+        "{} 湯種用 {}g",
+        "{}湯種用 {}g",
+        "{} {}g※湯種",
+        "{} {}g ← 湯種",
+        "{} {}g……湯種用",
+        "{}（湯種） {}g",
+    ],
+)
+@pytest.mark.parametrize("names", [("強力粉", "水"), ("高筋麵粉", "鮮奶")])
+def test_the_scald_may_be_named_beside_the_name_or_the_amount(form, names):
+    flour, liquid = (form.format(name, grams) for name, grams in zip(names, (20, 100), strict=True))
+    read = lines(f"{flour}\n塩 4g\n{liquid}\n強力粉 230g\n水 70g\nバター 20g")
+    assert [(part, grams) for part, _, grams, _ in read] == [
+        ("scald", 20),
+        ("dough", 4),
+        ("scald", 100),
+        ("dough", 230),
+        ("dough", 70),
+        ("dough", 20),
+    ]
+
+
+@pytest.mark.parametrize("line", ["全粒粉湯種 100g", "豆漿湯種 100g"])
+def test_a_scald_named_by_what_it_is_made_of_is_not_that_alone(line):
+    assert not any(part == "scald" and name and sure for part, name, _, sure in lines(f"{DOUGH_ZH}{line}"))
+
+
+@pytest.mark.parametrize("heading", ["墨西哥咖啡麵糊", "花紋麵糊", "泡芙面糊"])
+def test_a_batter_for_the_crust_is_no_scald(heading):
+    read = lines(f"{DOUGH_ZH}{heading}\n奶油 40g\n糖 30g\n低筋麵粉 20g")
+    assert [part for part, _, _, _ in read[6:]] == ["aside"] * 3
