@@ -322,3 +322,15 @@ def test_a_scald_named_by_what_it_is_made_of_is_not_that_alone(line):
 def test_a_batter_for_the_crust_is_no_scald(heading):
     read = lines(f"{DOUGH_ZH}{heading}\n奶油 40g\n糖 30g\n低筋麵粉 20g")
     assert [part for part, _, _, _ in read[6:]] == ["aside"] * 3
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["卵黄1個（塗り用）＋水小さじ1", "蛋黃1顆(刷面)+牛奶1小匙", "1 egg yolk (for brushing) + 1 tsp water"],
+)
+def test_what_thins_the_egg_for_the_crust_is_no_dough(line):
+    assert [part for part, _, _, _ in lines(f"{DOUGH_ZH}{line}")[6:]] == ["aside"] * 2
+
+
+def test_a_part_kept_for_the_crust_is_taken_from_the_egg():
+    assert lines(f"{DOUGH_JA}溶き卵 30g（5gは塗り用に残す）")[-1][:3] == ("dough", "whole_egg", 25)

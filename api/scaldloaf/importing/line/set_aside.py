@@ -47,6 +47,7 @@ _DONE_FOR = tuple(filter(is_spaceless, {*COOKED, *BOILING, *FILLED, *WASH}))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _SET_APART = _TAKEN | {word for word in KEPT if len(word) > 1}
+_KEPT_SPACELESS = tuple(word for word in KEPT if len(word) > 1 and is_spaceless(word))
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
@@ -161,6 +162,8 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
     if _adds_up(whole, said):
         return whole, [], Doubt.of(UNSURE, "part_not_dough")
     taken = next((at for at, item in enumerate(said) if type(item) is str and item in _SET_APART), None)
+    if taken is None and any(map("".join(bare_words(said)).__contains__, _KEPT_SPACELESS)):
+        taken = 0  # 5gは塗り用に残す
     if taken is None or not measured or not all(map(_is_aside, measured)):
         return None
     share = sum(_share(whole, clause) for clause in measured)
