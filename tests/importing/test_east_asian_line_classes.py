@@ -334,3 +334,17 @@ def test_what_thins_the_egg_for_the_crust_is_no_dough(line):
 
 def test_a_part_kept_for_the_crust_is_taken_from_the_egg():
     assert lines(f"{DOUGH_JA}溶き卵 30g（5gは塗り用に残す）")[-1][:3] == ("dough", "whole_egg", 25)
+
+
+@pytest.mark.parametrize("line", ["含水量 65%", "總含水量：68%", "吸水率 66%"])
+def test_how_wet_the_dough_is_adds_no_water(line):
+    assert [each for each in lines(f"{DOUGH_ZH}{line}") if each[1] == "water"] == []
+
+
+@pytest.mark.parametrize(
+    "heading", ["70%中種", "甜老麵", "基本老麵", "意式硬种", "5度C冰種", "Poolish波兰种", "加糖中種"]
+)
+def test_a_sponge_of_any_kind_ends_the_scald(heading):
+    scald, dough = "湯種\n高筋麵粉 20g\n水 100g", "主麵團\n高筋麵粉 130g\n鹽 4g"
+    text = f"{scald}\n{heading}\n高筋麵粉 100g\n水 60g\n速發酵母 1g\n{dough}"
+    assert [part for part, _, _, _ in lines(text)] == ["scald"] * 2 + ["dough"] * 5
