@@ -348,3 +348,32 @@ def test_a_sponge_of_any_kind_ends_the_scald(heading):
     scald, dough = "湯種\n高筋麵粉 20g\n水 100g", "主麵團\n高筋麵粉 130g\n鹽 4g"
     text = f"{scald}\n{heading}\n高筋麵粉 100g\n水 60g\n速發酵母 1g\n{dough}"
     assert [part for part, _, _, _ in lines(text)] == ["scald"] * 2 + ["dough"] * 5
+
+
+@pytest.mark.parametrize(
+    "head", ["| 材料 | 分量 | ベーカーズ% |\n|---|---|---|", "材料 | 份量 | 烘焙百分比", "材料|用量|比例\n\n"]
+)
+def test_percentages_of_a_table_are_no_grams_though_the_water_is_100(head):
+    rows = [
+        ("湯種", "", ""),
+        ("強力粉", 20, 8),
+        ("水", 100, 40),
+        ("主麵團", "", ""),
+        ("強力粉", 230, 92),
+        ("塩", 4, 1.6),
+    ]
+    text = "\n".join([head, *(f"| {name} | {grams} | {percent} |" for name, grams, percent in rows)])
+    assert [each[:3] for each in lines(text)] == [
+        ("scald", "bread_flour", 20),
+        ("scald", "water", 100),
+        ("dough", "bread_flour", 230),
+        ("dough", "salt", 4),
+    ]
+
+
+@pytest.mark.parametrize("head", ["材料 | % | 1斤 | 2斤", "材料 % 12兩 24兩"])
+def test_of_a_percentage_and_two_batches_the_first_batch_is_read(head):
+    mark = " | " if "|" in head else " "
+    rows = [("高筋麵粉", 100, 250, 500), ("糖", 8, 20, 40), ("鹽", 1.6, 4, 8), ("水", 66, 165, 330)]
+    text = "\n".join([head, *(mark.join(map(str, row)) for row in rows)])
+    assert [grams for _, name, grams, _ in lines(text) if name] == [250, 20, 4, 165]
