@@ -377,3 +377,26 @@ def test_of_a_percentage_and_two_batches_the_first_batch_is_read(head):
     rows = [("高筋麵粉", 100, 250, 500), ("糖", 8, 20, 40), ("鹽", 1.6, 4, 8), ("水", 66, 165, 330)]
     text = "\n".join([head, *(mark.join(map(str, row)) for row in rows)])
     assert [grams for _, name, grams, _ in lines(text) if name] == [250, 20, 4, 165]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "■湯種 強力粉20g、水100g ■本ごね 強力粉230g、塩4g、水60g",
+        "湯種→強力粉20g、水100g 本ごね→強力粉230g、塩4g、水60g",
+        "湯種…強力粉20g 水100g 本ごね…強力粉230g 塩4g 水60g",
+        "(湯種)高筋麵粉20g，水100g (主麵團)高筋麵粉230g，鹽4g，水60g",
+        "汤种👉高粉20g，水100g\n主面团👉高粉230g，盐4g，水60g",
+        "湯種：20g高筋麵粉 | 100g水\n主麵團：230g高筋麵粉 | 4g鹽 | 60g水",
+        "湯種：高筋麵粉(20g)・水(100g)\n主麵團：高筋麵粉(230g)・鹽(4g)・水(60g)",
+        "湯種：高筋麵粉(20g)+水(100g)\n主麵團：高筋麵粉(230g)+鹽(4g)+水(60g)",
+    ],
+)
+def test_marks_before_and_behind_the_names_of_parts_open_them(text):
+    assert [(part, grams) for part, _, grams, _ in lines(text)] == [
+        ("scald", 20),
+        ("scald", 100),
+        ("dough", 230),
+        ("dough", 4),
+        ("dough", 60),
+    ]

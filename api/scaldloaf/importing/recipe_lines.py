@@ -17,6 +17,7 @@ from scaldloaf.importing.layouts.data_rows import as_rows
 from scaldloaf.importing.layouts.inside_headings import (
     with_its_scald,
     with_led_parts,
+    with_marked_parts,
     with_yields,
     without_braces,
     without_colon,
@@ -130,7 +131,10 @@ def read_lines(
     """
     numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(lines))))
     cleaned = without_dashes(
-        lines, with_one_column(lines, [clean(with_its_scald(as_list(line))) for line in numbered])
+        lines,
+        with_one_column(
+            lines, [clean(with_marked_parts(with_its_scald(as_list(line)))) for line in numbered]
+        ),
     )
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = joined(lines, without_parentheses(lines, plain))

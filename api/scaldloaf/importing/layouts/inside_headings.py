@@ -59,6 +59,13 @@ _SCALD_BEHIND = re.compile(  # 強力粉【湯種】 50g, 強力粉・湯種 50g
     r"(?P<name>[\s・･•*-]*[^\W\d]{1,14})(?:\s?[【〈《＜<［]\s?(?P<marked>[^\W\d]{2,8})\s?[】〉》＞>］]"
     r"|[\s・･·‐–—-]{0,3}(?P<apart>(?<=[\s・･·‐–—-])[^\W\d]{2,8}|[湯汤燙烫ゆ][^\W\d]{1,4}用))[\s:：]*(?=[約约]?\d)"
 )
+LEAST_AMOUNTS = 2  # of a line that may have headings inside
+_AMOUNT_IN_LIST = re.compile(r"\d\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升|公升|[大小茶湯汤]?[匙さ勺])")
+_MARKED_PART = re.compile(
+    r"(?P<before>^|[\s。；;、，)）])(?:[■□◆◇●○★☆▶▷▼▽◎♦🔸🌟🍞]\s?(?P<bulleted>[^\W\d]{2,8})[\s:：]+"
+    r"|(?P<led>[^\W\d]{2,8})\s?(?:→|⇒|➡|👉|…+|⋯+)\s?|[(（](?P<inside>[^\W\d]{2,8})[)）]\s?)"
+    r"(?=[^\W\d]{1,16}[\s:：(（…]{0,2}\d|\d{1,4}\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升)的?[^\W\d])"
+)
 _SCALD_AT_END = re.compile(r"(?<=\d[gｇ克])\s?(?:[※←⇐👈]|[-–—…・]{2,6})\s?(?P<said>[^\W\d]{2,8})\s*$")
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(
@@ -137,6 +144,22 @@ def with_its_scald(line: str) -> str:
     if (found := _SCALD_AT_END.search(line)) and _is_scald(found["said"]):
         return f"{line[: found.start()]}({found['said']})"
     return line
+
+
+def with_marked_parts(line: str) -> str:
+    """A line as pasted with several amounts, the marked names of its parts in one kind of marks.
+
+    ``■湯種 粉20g、水100g ■本種 …``, ``湯種→粉20g、水100g 本種→…``, ``湯種…粉20g 水100g``.
+    """
+    if line.isascii() or len(_AMOUNT_IN_LIST.findall(line)) < LEAST_AMOUNTS:
+        return line
+    return _MARKED_PART.sub(_as_marked, line)
+
+
+def _as_marked(found: re.Match[str]) -> str:
+    name = found["bulleted"] or found["led"] or found["inside"]
+    is_heading = _is_heading(name, False, True) and title_of([name]).exact
+    return f"{found['before']}【{name}】" if is_heading else found.group()
 
 
 def _is_scald(said: str) -> bool:
