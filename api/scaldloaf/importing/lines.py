@@ -20,8 +20,9 @@ from scaldloaf.importing.line.headings import (
 from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
+from scaldloaf.importing.line.notes import is_note, is_other_case
 from scaldloaf.importing.line.other_part import beside_its_part
-from scaldloaf.importing.line.scald_parts import chunks_of, names_its_own
+from scaldloaf.importing.line.scald_parts import chunks_of, in_grams, names_its_own
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.method.washes import all_outside
@@ -30,7 +31,7 @@ from scaldloaf.importing.quantities.measures import Item, Measure, read_items, u
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.quantities.slips import without_slips
 from scaldloaf.importing.words import sections, text
-from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, Doubt, Fault
+from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
@@ -272,6 +273,8 @@ def _read_tokens(
     items = read_items(tokens, reader.marks, faults)
     if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items, reader):
         return [_remark(blank)]
+    if is_note(tokens) or is_other_case(items, blank, reader):
+        return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts
     if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):
@@ -369,10 +372,12 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
         return []
     used = mass_in(read_items(tokens, reader.marks, []))
     items = read_items(groups[0].inside, reader.marks, [])
-    chunks = chunks_of(items, reader)
+    weighed = in_grams(items)
+    chunks = chunks_of(weighed, reader)
     if len(chunks) < 2:
         return []
-    here = blank._replace(part=SCALD, section_doubts=())
+    bare = () if weighed == items else (Doubt.of(UNSURE, "bare_grams"),)
+    here = blank._replace(part=SCALD, section_doubts=(), doubts=(*blank.doubts, *bare))
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, here, reader, [])]
     if not all(reading.ingredient and (reading.mass or reading.percent) for reading in readings):
         return []

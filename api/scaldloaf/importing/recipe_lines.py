@@ -16,7 +16,9 @@ from scaldloaf.importing.layouts.braces import as_list
 from scaldloaf.importing.layouts.columns import with_parts_of_table
 from scaldloaf.importing.layouts.data_rows import as_rows
 from scaldloaf.importing.layouts.inside_headings import (
+    with_its_scald,
     with_led_parts,
+    with_marked_parts,
     with_yields,
     without_braces,
     without_colon,
@@ -30,6 +32,7 @@ from scaldloaf.importing.layouts.list_marks import (
     last_scald_heading,
     page_line,
     with_parts_below,
+    without_drawn_brackets,
     without_number_cells,
     without_numbers,
     without_page_lines,
@@ -130,8 +133,13 @@ def read_lines(
     Returns
         list[Reading]
     """
-    numbered = with_parts_below(without_number_cells(as_rows(lines)))
-    cleaned = without_dashes(lines, with_one_column(lines, [clean(as_list(line)) for line in numbered]))
+    numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(lines))))
+    cleaned = without_dashes(
+        lines,
+        with_one_column(
+            lines, [clean(with_marked_parts(with_its_scald(as_list(line)))) for line in numbered]
+        ),
+    )
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = with_parts_above(*joined(lines, without_parentheses(lines, plain)))
     plain = with_marks_above(whole, plain)

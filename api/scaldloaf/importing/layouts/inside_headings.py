@@ -55,6 +55,18 @@ _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
 )
 _BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
+_SCALD_BEHIND = re.compile(  # 強力粉【湯種】 50g, 強力粉・湯種 50g
+    r"(?P<name>[\s・･•*-]*[^\W\d]{1,14})(?:\s?[【〈《＜<［]\s?(?P<marked>[^\W\d]{2,8})\s?[】〉》＞>］]"
+    r"|[\s・･·‐–—-]{0,3}(?P<apart>(?<=[\s・･·‐–—-])[^\W\d]{2,8}|[湯汤燙烫ゆ][^\W\d]{1,4}用))[\s:：]*(?=[約约]?\d)"
+)
+LEAST_AMOUNTS = 2  # of a line that may have headings inside
+_AMOUNT_IN_LIST = re.compile(r"\d\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升|公升|[大小茶湯汤]?[匙さ勺])")
+_MARKED_PART = re.compile(
+    r"(?P<before>^|[\s。；;、，)）])(?:[■□◆◇●○★☆▶▷▼▽◎♦🔸🌟🍞]\s?(?P<bulleted>[^\W\d]{2,8})[\s:：]+"
+    r"|(?P<led>[^\W\d]{2,8})\s?(?:→|⇒|➡|👉|…+|⋯+)\s?|[(（](?P<inside>[^\W\d]{2,8})[)）]\s?)"
+    r"(?=[^\W\d]{1,16}[\s:：(（…]{0,2}\d|\d{1,4}\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升)的?[^\W\d])"
+)
+_SCALD_AT_END = re.compile(r"(?<=\d[gｇ克])\s?(?:[※←⇐👈]|[-–—…・]{2,6})\s?(?P<said>[^\W\d]{2,8})\s*$")
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(
     r"([\u3040-\u30ff\u4e00-\u9fff]{2,8})(?: |\s?[-–—|]\s?)(?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)"
@@ -116,6 +128,42 @@ def without_its_part(plain: str) -> str:
     if found is None or name_words(found.group(1)) not in ENGLISH.read_as:
         return plain
     return f"{found.group(1)}({part}{use}) {found.group(2)}"
+
+
+def with_its_scald(line: str) -> str:
+    """A line as pasted that names the scald beside an ingredient, with that in parentheses.
+
+    ``強力粉【湯種】 50g``, ``強力粉・湯種用 50g``, ``強力粉 50g ※湯種``.
+    """
+    if line.isascii():
+        return line
+    if found := _SCALD_BEHIND.match(line):
+        said, name = found["marked"] or found["apart"], found["name"]
+        if _is_scald(said) and name_words(name.strip(" ・･-•*")) in ENGLISH.read_as:
+            return f"{name}({said}) {line[found.end() :]}"
+    if (found := _SCALD_AT_END.search(line)) and _is_scald(found["said"]):
+        return f"{line[: found.start()]}({found['said']})"
+    return line
+
+
+def with_marked_parts(line: str) -> str:
+    """A line as pasted with several amounts, the marked names of its parts in one kind of marks.
+
+    ``■湯種 粉20g、水100g ■本種 …``, ``湯種→粉20g、水100g 本種→…``, ``湯種…粉20g 水100g``.
+    """
+    if line.isascii() or len(_AMOUNT_IN_LIST.findall(line)) < LEAST_AMOUNTS:
+        return line
+    return _MARKED_PART.sub(_as_marked, line)
+
+
+def _as_marked(found: re.Match[str]) -> str:
+    name = found["bulleted"] or found["led"] or found["inside"]
+    is_heading = _is_heading(name, False, True) and title_of([name]).exact
+    return f"{found['before']}【{name}】" if is_heading else found.group()
+
+
+def _is_scald(said: str) -> bool:
+    return title_of([said.removesuffix("用")]) == (SCALD, True)
 
 
 def without_braces(plain: str) -> str:

@@ -7,10 +7,19 @@ from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 from unicodedata import east_asian_width
 
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import is_dressed, title_of
 from scaldloaf.importing.words.text import clean
-from scaldloaf.importing.words.vocabulary import BREADS, MASS, TABLE_HEADS, heading_words, is_spaceless
+from scaldloaf.importing.words.vocabulary import (
+    BREADS,
+    MASS,
+    OUTSIDE,
+    SPONGE,
+    TABLE_HEADS,
+    heading_words,
+    is_spaceless,
+)
 
 MOST_COLUMNS = 20
 LEAST_UNDERLINE = 3
@@ -25,6 +34,8 @@ _BEHIND_BREAD = re.compile(
 _BARE_NUMBER = re.compile(r"[\d.,/\s¼-¾⅐-⅞]+")
 _RULE = re.compile(r"[|\s:-]+")
 MOST_ABOVE = 40  # lines above a table
+MOST_LOOKED_AT = 40  # rows of a table, for the column of parts
+_PARTS = (SCALD, DOUGH, OUTSIDE, SPONGE)
 _HEADS = "part", "ingredient", "amount"
 _SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
 
@@ -99,6 +110,7 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     unit = _unit_of_head(cells[columns["amount"]])
     width = len(cells)
     rows = list(filter(str.strip, rows))[: most + 1]
+    columns = _with_parts(columns, [_cells(row, mark) for row in rows[:MOST_LOOKED_AT]], width)
     lines: list[str] = []
     part = ""
     fitting = 0
@@ -108,7 +120,7 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
             lines.append(row)
             continue
         fitting += 1
-        own_part = cells[columns["part"]] if "part" in columns else part
+        own_part = (cells[columns["part"]] if "part" in columns else "") or part
         if own_part != part:
             part = own_part
             lines.append(f"{part}:")
@@ -153,7 +165,9 @@ def _with_parts_of_table(lines: list[str], most: int) -> list[str] | None:
     if not marked:
         return None
     head = _cells(_bare_row(lines[marked[0]]), "|")
+    rows = [_cells(_bare_row(line), "|") for line in lines[marked[0] + 1 :][:MOST_LOOKED_AT]]
     columns = _columns(head)
+    columns = _with_parts(columns, rows, len(head)) if columns else columns
     if "part" not in columns:
         return None
     unit = _unit_of_head(head[columns["amount"]])
@@ -221,6 +235,22 @@ def _unit_of_head(head: str) -> str:
         unit = inside.group(1).lower().rpartition(" ")[2]
         return unit if unit_of_word(unit) else ""
     return _mass_unit(head)
+
+
+def _with_parts(columns: dict[str, int], rows: Sequence[Sequence[str]], width: int) -> dict[str, int]:
+    """The columns, with the one whose cells name the scald and the dough, if no head says which one does."""
+    for at in range(width) if "part" not in columns else ():
+        named = [cells[at] for cells in rows if len(cells) > at and _has_letters(cells[at])]
+        parts = {_part_named(cell) for cell in named} if at not in columns.values() else set()
+        if {SCALD, DOUGH} <= parts and "" not in parts:
+            return {**columns, "part": at}
+    return columns
+
+
+def _part_named(cell: str) -> str:
+    """The part that a cell names and nothing else; empty for another cell."""
+    title = title_of(heading_words(cell).split())
+    return title.part if title.exact and title.part in _PARTS else ""
 
 
 def _mass_unit(head: str) -> str:

@@ -27,6 +27,8 @@ _DOTTED_DASH = re.compile(r"^\W*\d{1,2}[.][-–]")
 _DIGIT = re.compile(r"\d")
 _LOST_MARK = re.compile(r"^\d{1,2}\s(?=\S)")  # 4.- sal: the mark is gone when the line is plain
 _MARK = re.compile(r"^[(]?\d{1,2}(?:[.][-–]|[.)、:](?!\d)|\s?[-–—]\s)\s*(?=\S)")
+_OPENS, _CLOSES = "┐╮", "┘╯"
+_DRAWN = re.compile(r"(?P<line>.*?\S)\s*(?P<mark>[┐╮│┤├┘╯])\s*(?P<said>[^\d\s]{0,12})\s*$")
 _IN_PARENTHESES = re.compile(r"(?P<before>[^\d()\[\]]*)[(\[](?P<amount>(?:約|约|ca\.? )?\d[^()\[\]]*)[)\]]")
 
 
@@ -37,6 +39,28 @@ def without_number_cells(lines: Sequence[str]) -> Sequence[str]:
     if len(numbers) < LEAST_NUMBERED or numbers != list(range(1, len(numbers) + 1)):
         return lines
     return [line[found[at].end() :] if at in found else line for at, line in enumerate(lines)]
+
+
+def without_drawn_brackets(lines: Sequence[str]) -> Sequence[str]:
+    """The lines without a bracket that is drawn behind several, each with what stands behind it.
+
+    ``強力粉 50g ┐``, ``熱湯 60g ┘湯種``: ``強力粉 50g (湯種)``, ``熱湯 60g (湯種)``.
+    """
+    found, start = list(lines), -1
+    for at, line in enumerate(lines):
+        if not (drawn := _DRAWN.match(line)):
+            start = -1
+            continue
+        start = at if start < 0 or drawn["mark"] in _OPENS else start
+        if drawn["mark"] not in _CLOSES or start == at:
+            continue
+        rows = [_DRAWN.match(row) for row in lines[start : at + 1]]
+        said = "".join(row["said"] for row in rows if row)
+        title = title_in(said)
+        behind = f" ({said})" if title.exact and title.part not in (None, LIST, METHOD) else ""
+        found[start : at + 1] = [f"{row['line']}{behind}" for row in rows if row]
+        start = -1
+    return found
 
 
 def with_parts_below(lines: Sequence[str]) -> Sequence[str]:

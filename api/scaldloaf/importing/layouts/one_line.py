@@ -46,7 +46,9 @@ MOST_PARTS = 6  # of a line
 MOST_CLAUSE, MOST_LEAD = 60, 30  # characters before a part, and before the list: “you will need”
 ENOUGH_MEASURED, ENOUGH_NAMED = 0.6, 0.75  # of the pieces
 WIDEST_RANGE = 4  # times the lower end
+LEAST_OF_KIND = 60  # percent that make a thing salt, fat or sugar
 LEAST_GRADE = 3  # digits of a number by which flour is sold
+_FLOUR = "flour"
 _RANGES, _LEADS = RANGE | {""}, ADD | OF
 _DIGITS = re.compile(r"\d+(?:[.,]\d+)?")
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
@@ -79,11 +81,12 @@ _PARTING = frozenset(",;:·•|/+&*–—-")
 _APART = re.compile(r"[,;·•|]")
 # Marks between ingredients, and how many ingredients show that they are such.
 _Marks: TypeAlias = tuple[tuple[re.Pattern[str], int], ...]
+_STROKE = re.compile(r"\s/\s|(?<=[\dgl克升])/(?=[\u3040-\u30ff\u4e00-\u9fff])")
 _COMMA: _Marks = ((re.compile(r"[,;、](?!\d)"), 2),)
 _MARKS: _Marks = (
     (re.compile(r"\s?[•|]\s?|\s[·*]\s|;\s"), 2),
     (re.compile(r"\s[-–—]\s?(?=[^\W_])|(?<=[^\W\d_]{2}|.\()[-–—]\s(?=[^\W_])"), 2),
-    (re.compile(r"\s/\s"), 3),
+    (_STROKE, 3),
     (re.compile(r"\s[+&]\s"), 4),
     # No decimal comma: farine T55,50 g de sucre
     (re.compile(r"(?<=[^\W\d_)*]),(?=\w)|(?<=[A-Za-z ]\d\d),(?=\d)|(?<=\d{3}),(?=\d)|(?<=\s0),(?=\d)"), 3),
@@ -310,7 +313,8 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
             continue
         held = [sum(start <= each.start < end for each in amounts) for start, end in spans]
         pieces = [body[start:end].strip(_BETWEEN) for start, end in spans]
-        if len(pieces) < least and not _are_flour_and_other(pieces) or len(pieces) == 2 and not all(held):
+        are_two = _are_of_two_kinds(pieces, mark is _STROKE)
+        if len(pieces) < least and not are_two or len(pieces) == 2 and not all(held):
             continue
         commas = [1 + len(_COMMAS.findall(body, start, end)) for start, end in spans]
         if all(map(le, held, commas)) and sum(held) >= ENOUGH_MEASURED * len(held) and _are_named(pieces):
@@ -318,12 +322,32 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
     return []
 
 
-def _are_flour_and_other(pieces: Sequence[str]) -> bool:
-    """Whether two pieces name a flour and something else: of these neither would do for the other."""
+def _are_of_two_kinds(pieces: Sequence[str], by_stroke: bool) -> bool:
+    """Whether two pieces name things of which neither would do for the other: flour and something else.
+
+    Behind a stroke any two: yeast and milk.
+    """
     if len(pieces) != 2 or any(map(_COMMAS.search, pieces)):
         return False  # 500 g farine, 2 oeufs + 1 pour dorer, 100 g beurre
-    first, second = (any(each.is_flour for each in names_in(piece) if each) for piece in pieces)
-    return first is not second
+    first, second = ({_kind(each) for each in names_in(piece) if each} for piece in pieces)
+    if not by_stroke or (_FLOUR in first) is not (_FLOUR in second):
+        return (_FLOUR in first) is not (_FLOUR in second)
+    return len(first) == len(second) == 1 and first != second and "" not in first | second
+
+
+def _kind(ingredient: Ingredient) -> str:
+    """What an ingredient does in a dough, where another of its kind might do instead; empty for any other."""
+    if ingredient.is_flour:
+        return _FLOUR
+    if ingredient.yeast:
+        return "yeast"
+    kinds = {
+        "salt": ingredient.salt_percent,
+        "fat": ingredient.fat_percent,
+        "sugar": ingredient.sucrose_percent,
+        "liquid": 100.0 * bool(ingredient.is_liquid),
+    }
+    return next((kind for kind, percent in kinds.items() if percent > LEAST_OF_KIND), "")
 
 
 def _at_amounts(body: str) -> list[str]:

@@ -53,6 +53,7 @@ MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
 _SOME = re.compile(r"\w\W*(?:[適适]量|適宜|少[許许々]|酌量|若干)")
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
+_LED_SPONGE = re.compile(r"\W*\d{1,3}\s?(?:[%％]|[度°℃]C?)[^\s\d]{2,8}\W*")  # 70%中種
 BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
 
@@ -89,7 +90,11 @@ def heading_of(
     said = reader.said.get(heading_words(" ".join(words)))
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
-    numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
+    numbered = len(measures) == 1 and (
+        _LISTED.match(blank.text) is not None
+        or title == (SPONGE, True)
+        and _LED_SPONGE.fullmatch(blank.text) is not None
+    )
     title = title_with_inside(title, tokens, top, words)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)

@@ -109,6 +109,7 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
             if portion and is_more(item):
                 return beside_whole(whole, portion, reader)
             if portion and portion.best < whole.mass.best:
+                reader.scald_in_lines = reader.scald_in_lines or not reader.has_scald
                 return in_two(whole, portion, "part_for_scald", reader)
     first = read_ingredient(items, blank, reader, faults)
     unknown = [each for each in first.doubts if each.code in NOT_KNOWN]

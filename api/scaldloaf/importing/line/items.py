@@ -265,10 +265,20 @@ def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
             names.append([])
         elif type(item) is str and item not in _SHARED:
             names[-1].append(item)
+    names = [each for name in names for each in _each_named(name, reader)]
     known = [name for name in names if name and reader.names.named_as_spelt(tuple(map(str, name))).ingredient]
     if len(known) < 2 or len(known) < len([name for name in names if name]):
         return None
     return [[*name, measures[0]] for name in known]
+
+
+def _each_named(name: list[Item], reader: Reader) -> list[list[Item]]:
+    """The names that stand side by side without a mark, which a middle dot has left: ``塩 砂糖``."""
+    named = [reader.names.named_as_spelt((str(word),)).ingredient for word in name]
+    if len(name) < 2 or None in named or len(set(map(id, named))) < len(named):
+        return [name]
+    whole = reader.names.named_as_spelt(tuple(map(str, name)))
+    return [name] if whole.ingredient and not whole.doubts else [[word] for word in name]
 
 
 def phrases_of(items: Sequence[Item]) -> list[tuple[str, ...]]:

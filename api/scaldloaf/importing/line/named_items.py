@@ -13,6 +13,7 @@ from scaldloaf.importing.words.names import Named, Names
 from scaldloaf.importing.words.sections import SCALD_WORDS, title_of
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
+    ALLOWED,
     CHOOSE,
     COOKED,
     COUNT,
@@ -56,6 +57,7 @@ _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "sli
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
 _DONE = tuple(filter(is_spaceless, {*STEPS, *FILLED, *COOKED}))
+_ALLOWED_SPACELESS = tuple(word for word in ALLOWED if is_spaceless(word) and len(word) > 1)
 _UNKNOWN = (*NOT_KNOWN, "another_thing")
 _LEAST_TAKEN_WORDS = 8
 _NOT = frozenset(("not", "nicht", "kein", "keine"))
@@ -82,15 +84,26 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             best = best if best.alternatives or at and not named.alternatives else named
             continue
         for other in (*phrases[at + 1 :], *(inside if len(inside) < MOST_PHRASES else ())):
-            if not _NOT.isdisjoint(other):
-                continue  # milk (not skimmed)
-            named = names.refined(named, other)
+            if not _NOT.isdisjoint(other) or _would_do(other):
+                continue  # milk (not skimmed), バター(有塩でも可)
+            named = names.refined(named, _without_use(other))
         is_guess = any(doubt.code == "misspelt" for doubt in named.doubts)
         if is_guess and (kind := _kind_inside(items, named, names)):
             return kind
         unknown = [doubt for doubt in best.doubts if doubt.code in _UNKNOWN and at and len(phrases[0]) > 1]
         return named._replace(doubts=(*named.doubts, *map(_unsure, unknown[:1], (named,))))
     return _kind_inside(items, best, names) or _of_a_place(best, proper) or _before_step(items, best, names)
+
+
+def _without_use(said: tuple[str, ...]) -> tuple[str, ...]:
+    """What is used, without the word for it: ``砂糖(てんさい糖使用)``."""
+    is_used = said[-2:] == ("使", "用") and "不" not in said
+    return said[:-2] if is_used and len(said) > 2 else said
+
+
+def _would_do(said: Sequence[str]) -> bool:
+    """Whether words only say what would do as well: ``有塩でも可``, ``salted is fine``."""
+    return not ALLOWED.isdisjoint(said) or "".join(said).endswith(_ALLOWED_SPACELESS)
 
 
 def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named | None:

@@ -6,14 +6,22 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import ingredients_of, joined_words
 from scaldloaf.importing.line.unmeasured import is_amount, with_the_unit_before
-from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
+from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading, in_part
 from scaldloaf.importing.words import sections
-from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import ADD, FROM_LIST, MASS, OF_WHICH, VOLUME, heading_words
+from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import (
+    ADD,
+    FROM_LIST,
+    MASS,
+    NO_UNIT,
+    OF_WHICH,
+    VOLUME,
+    heading_words,
+)
 
 _APART = frozenset((",", ";", "-", "–", "—"))
-_PARTED = frozenset((",", ";")) | ADD
+_PARTED = frozenset((",", ";", "、")) | ADD
 _SIZED = (MASS, VOLUME)
 
 
@@ -195,12 +203,15 @@ def is_on_one_line(scald: Sequence[Reading]) -> bool:
 
 
 def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Reading]:
-    """The readings, those of the scald that are not on its first line in the dough."""
+    """The readings, those of the scald that are not on its first line in the dough; not its name again."""
     return [
         reading._replace(
             part=DOUGH, section_doubts=(Doubt.of(LIKELY, "not_of_heading", heading=reading.section),)
         )
-        if reading.part == SCALD and reading.kind == INGREDIENT and reading.line != first
+        if reading.part == SCALD
+        and reading.kind == INGREDIENT
+        and reading.line != first
+        and not any(each.code == SCALD_NOT_LISTED for each in reading.doubts)
         else reading
         for reading in readings
     ]
@@ -224,3 +235,12 @@ def with_doubt_of_yeast(readings: list[Reading], is_said: bool) -> list[Reading]
         return reading._replace(section_doubts=(Doubt.of(UNSURE, "of_heading", heading=reading.section),))
 
     return list(map(doubted, readings))
+
+
+def in_grams(items: Sequence[Item]) -> list[Item]:
+    """Items of which no measure has a unit, with grams in place of none: ``flour 20 + water 100``."""
+    measures = [item for item in items if isinstance(item, Measure)]
+    gram = unit_of_word("g")
+    if gram is None or any(measure.unit is not NO_UNIT for measure in measures):
+        return list(items)
+    return [item._replace(unit=gram) if isinstance(item, Measure) else item for item in items]

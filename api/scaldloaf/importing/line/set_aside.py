@@ -15,12 +15,14 @@ from scaldloaf.importing.words.vocabulary import (
     FILLED,
     FILLING,
     HALF,
+    KEPT,
     KNEADED,
     MASS,
     OF_WHICH,
     OUTSIDE,
     PIECE,
     REMARK,
+    SPICE,
     STEPS,
     VOLUME,
     WASH,
@@ -44,6 +46,8 @@ _DONE_SPACELESS = tuple(filter(is_spaceless, {*STEPS, *KNEADED}))
 _DONE_FOR = tuple(filter(is_spaceless, {*COOKED, *BOILING, *FILLED, *WASH}))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
+_SET_APART = _TAKEN | {word for word in KEPT if len(word) > 1}
+_KEPT_SPACELESS = tuple(word for word in KEPT if len(word) > 1 and is_spaceless(word))
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
@@ -152,11 +156,14 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         if not HALF.isdisjoint(map(plain_word, words.split())) and words.split()[0] not in ADD:
             half = 0.5 if _PART_OF_EGG.isdisjoint(words.split()) else 1.0
             return _times(whole, half), [], Doubt.of(LIKELY, "part_not_dough")
-        if not _TAKEN.isdisjoint(words.split()) and sections.VAGUE_WORDS.found_in(words):
+        vague = any(isinstance(item, Measure) and item.kind == SPICE for item in said)
+        if not _TAKEN.isdisjoint(words.split()) and (vague or sections.VAGUE_WORDS.found_in(words)):
             return whole, [], Doubt.of(LIKELY, "part_not_dough")
     if _adds_up(whole, said):
         return whole, [], Doubt.of(UNSURE, "part_not_dough")
-    taken = next((at for at, item in enumerate(said) if type(item) is str and item in _TAKEN), None)
+    taken = next((at for at, item in enumerate(said) if type(item) is str and item in _SET_APART), None)
+    if taken is None and any(map("".join(bare_words(said)).__contains__, _KEPT_SPACELESS)):
+        taken = 0  # 5gは塗り用に残す
     if taken is None or not measured or not all(map(_is_aside, measured)):
         return None
     share = sum(_share(whole, clause) for clause in measured)
@@ -278,8 +285,11 @@ def without_what_is_done(items: list[Item]) -> list[Item]:
         return items
     measure, tail = items[last], items[last + 1 :]
     said = "".join(map(str, tail))
-    if not isinstance(measure, Measure) or measure.kind == REMARK or type(items[last - 1]) is not str:
+    before = items[last - 1]
+    if not isinstance(measure, Measure) or measure.kind == REMARK or type(before) is not str:
         return items
+    if before in FILLING:
+        return items  # 約250g高筋麵粉: the name is behind
     if len(tail) > _MOST_DONE or not all(type(item) is str for item in tail) or not is_spaceless(said):
         return items
     if not any(map(said.__contains__, _DONE_SPACELESS)) or any(map(said.__contains__, _DONE_FOR)):

@@ -27,6 +27,7 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     PERCENT,
     PIECE,
+    PLAIN,
     REMAINING,
     VOLUME,
     is_spaceless,
@@ -36,10 +37,11 @@ from scaldloaf.importing.words.vocabulary import (
 
 _MORE = frozenset(("more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore"))
 _KEPT_BACK = ADD | _MORE | {"una", "un"}
-_THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
+_REST_WORDS = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
+_THE_REST = REMAINING | _REST_WORDS
 _A_PART = (
     _MORE
-    | _THE_REST
+    | _REST_WORDS
     | REMAINING - KEPT
     | frozenset(("some", "leftover", "little", "bit", "wenig", "peu", "sobre", "poco", "po'"))
 )
@@ -203,7 +205,7 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return True
     words = bare_words(group.items)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
-    if any(map(_says_instead, words)) and (inside or _EQUAL.isdisjoint(words)):
+    if (any(map(_says_instead, words)) or _says_up_to(words)) and (inside or _EQUAL.isdisjoint(words)):
         return True
     if inside is None:
         return False
@@ -214,6 +216,12 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
 def _says_instead(word: str) -> bool:
     """Whether a word says what would do: ``instead``, or at its end without spaces: ``ドライなら``."""
     return word in INSTEAD or word.endswith(_INSTEAD_SPACELESS)
+
+
+def _says_up_to(words: Sequence[str]) -> bool:
+    """Whether words tell another amount for another taste: ``喜歡甜的加到40克``."""
+    said = "".join(words)
+    return is_spaceless(said) and any(map(said.__contains__, _INSTEAD_SPACELESS))
 
 
 def _is_remainder(group: Group) -> bool:
@@ -307,7 +315,7 @@ def of_a_filling(items: Sequence[Item]) -> str | None:
         return None
     for words, title in zip(said, titles, strict=True):
         is_aside = title.part == OUTSIDE and title.exact or sections.ends_with_aside(words.removesuffix("用"))
-        if is_aside and name_words(words) not in NAMES:
+        if is_aside and name_words(words) not in NAMES and plain_word(words) not in PLAIN:
             return words
     return None
 
@@ -325,10 +333,18 @@ def _is_for_something(said: str, reader: Reader) -> bool:
     return sections.title_of([said]).part is None and not reader.names.is_harmless(said)
 
 
+def _without_part(items: list[Item]) -> list[Item]:
+    """Without the name of the dough behind an amount, in scripts without spaces: ``砂糖 15g 本ごね``."""
+    if len(items) < 3 or type(items[-1]) is not str or not isinstance(items[-2], Measure):
+        return items
+    said = str(items[-1])
+    return items[:-1] if is_spaceless(said) and sections.title_of([said]) == (DOUGH, True) else items
+
+
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _without_added(_after_colon(without_step(_with_counted_part(_with_sum_behind(items)))))
-    items, of_egg = without_other_part(items, reader)
+    items = _after_colon(without_step(_with_counted_part(_with_sum_behind(items))))
+    items, of_egg = without_other_part(_without_part(_without_added(items)), reader)
     items, doubts = portioned(with_filling(items))
     doubts = (*of_egg, *doubts, *_kept_whole(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)

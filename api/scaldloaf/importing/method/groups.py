@@ -9,7 +9,7 @@ import unicodedata
 from collections.abc import Iterator, Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.layouts.cooked_steps import is_cooked, names_scald
+from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_hot, names_scald
 from scaldloaf.importing.method.crust_sentences import washes
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, is_dough
@@ -21,7 +21,7 @@ MOST_STEPS = 100
 MOST_SENTENCES = 60
 MOST_FLOUR_ASIDE = 0.3  # of all the flour: a filling may have a little
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
-_SIGNS = "★☆◎○●◇◆□■△▲▽▼♡♥♪✿❀〇◯"
+_SIGNS = "★☆◎○●◇◆□■△▲▽▼♡♥♪✿❀〇◯※"
 _LINE = re.compile(
     rf"[\s・*-]*(?:[(\[【<「]\s*)?([{_SIGNS}]|(?:材料|グループ)?[A-F](?![A-Za-z0-9]))(?:料|材料)?\s*"
     rf"[)\]】>」]?[.:、]?\s*(?={_HAN}|[(\[【])"
@@ -154,7 +154,8 @@ def _has_yeast(readings: Sequence[Reading]) -> bool:
 
 def _is_scald(inside: Sequence[Reading], readings: Sequence[Reading], mentions: Sequence[str]) -> bool:
     """Whether a group is flour with its liquid that a step scalds or cooks to a paste."""
-    if not any(names_scald(sentence) or is_cooked(sentence) for sentence in mentions) or _has_yeast(inside):
+    is_done = any(names_scald(said) or is_cooked(said) or is_hot(said) for said in mentions)
+    if not is_done or _has_yeast(inside):
         return False
     flour = _flour_g(inside)
     liquid = sum(each.grams for each in inside if each.ingredient and each.ingredient.name in LIQUIDS)

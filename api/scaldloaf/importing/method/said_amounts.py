@@ -25,6 +25,7 @@ from scaldloaf.importing.words.vocabulary import (
 from scaldloaf.reference import Ingredient
 
 IN_STEPS = (MASS, VOLUME)  # kinds of amounts that a step takes from the list
+_OF = ("の", "的")
 _HALF = "half"  # for a number or a word that says so
 MOST_HALF_WORDS = 3  # half of the milk
 MOST_VERB_WORDS = 3  # of the flour take 20 g
@@ -86,6 +87,7 @@ def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
 
 def _has_amounts_behind(items: Sequence[Item], kinds: Sequence[str], reader: Reader) -> bool:
     """Whether amounts follow their names, as they mostly do in scripts without spaces: ``強力粉20g``."""
+    items = [item for item in items if item not in _OF]  # 20gの強力粉
     for before, item, behind in zip(["", *items], items, [*items[1:], ""], strict=False):
         if isinstance(item, Measure) and item.kind in kinds:
             names = [

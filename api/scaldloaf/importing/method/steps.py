@@ -130,9 +130,11 @@ def _is_spaceless_step(items: Sequence[Item], plain: str, measured: bool) -> boo
     ends, is_long = plain.endswith("。"), len(plain) >= LEAST_SENTENCE_CHARACTERS
     if measured and not ends:
         return False
-    if ends and not has_measure(items) and has_step_word(plain):
+    outside = _INSIDE.sub("", plain)  # 黄油 8%(后油法加入)
+    has_step = has_step_word(outside if outside.strip() else plain)
+    if ends and not has_measure(items) and has_step:
         return True
-    return is_long and (ends and not measured or has_step_word(plain))
+    return is_long and (ends and not measured or has_step)
 
 
 def _is_unit(word: str) -> bool:

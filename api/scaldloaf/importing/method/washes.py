@@ -10,6 +10,7 @@ from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_piped
+from scaldloaf.importing.line.mixed_washes import is_thinned
 from scaldloaf.importing.method.crust_sentences import (
     beats,
     exceptions_in,
@@ -75,7 +76,7 @@ _WORD = re.compile(r"[^\W\d_]+")
 
 def all_outside(readings: list[Reading]) -> list[Reading]:
     """The readings of one line; a remark behind the last of several may be of all of them."""
-    if _is_beaten_with(readings) or _is_beaten_alone(readings):
+    if _is_beaten_with(readings) or _is_beaten_alone(readings) or is_thinned(readings):
         return [reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,)) for reading in readings]
     if _is_for_scald(readings):
         return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]

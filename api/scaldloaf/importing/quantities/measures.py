@@ -188,19 +188,21 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
 
 def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure, int] | None:
     """The measure that starts with its unit at a place, as in Japanese, and where it ends."""
-    if at + 1 == len(tokens) or tokens[at].kind != "w" or tokens[at + 1].kind != "n":
+    filling = FILLING.get(tokens[at + 1].text, "") if at + 2 < len(tokens) else ""
+    number = at + 2 if filling else at + 1  # 大さじ山盛り2
+    if number == len(tokens) or tokens[at].kind != "w" or tokens[number].kind != "n":
         return None
     unit = marks.lexicon.units.get(tokens[at].text)
     if unit is None or not (
         unit.before or unit.label in _BEFORE_NUMBERS and (not at or at + 2 == len(tokens))
     ):
         return None
-    found = quantity_at(tokens, at + 1, marks)
+    found = quantity_at(tokens, number, marks)
     if found and found[1] < len(tokens) and tokens[found[1]].text in COUNTER:
-        return Measure(found[0], unit), found[1] + 1
+        return Measure(found[0], unit, filling), found[1] + 1
     if found and (again := unit_at(tokens, found[1], marks.lexicon)) and again[0].kind != REMARK:
         return None  # 大1個: one large one
-    return found and (Measure(found[0], unit), found[1])
+    return found and (Measure(found[0], unit, filling), found[1])
 
 
 def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:

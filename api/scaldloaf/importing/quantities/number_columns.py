@@ -2,14 +2,16 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from statistics import median
 
-from scaldloaf.importing.words.vocabulary import is_spaceless
+from scaldloaf.importing.words.lexicon import ENGLISH
+from scaldloaf.importing.words.vocabulary import is_spaceless, name_words
 
 Row = tuple[str, str, str, str]  # name, both numbers, and their unit
 
 LEAST_ROWS = 4
+MOST_ABOVE = 4  # lines from the heads of the columns to the first row: a rule, the name of a part
 MOST_CHARACTERS = 120  # of a row
 _OFF = 0.06  # by which a row may differ from the common ratio, besides rounding
 _ROUNDING = 0.51
@@ -20,6 +22,7 @@ _WEIGHED = re.compile(r"\d[\d.,]*\s?(?:k?g|ml|cc|公?克|毫升|グラム)")
 _NUMBER = r"(\d{1,5}(?:\.\d{1,3})?)"
 _ROW = re.compile(
     rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})[\s|/(]+{_NUMBER}\s?(?:\3)[\s|)]*"
+    r"(?:[\s|/(]\d{1,5}(?:\.\d{1,3})?\s?(?:\3)[\s|)]*)?"  # and those of a larger batch
 )
 
 _MASS = r"(?:k?g|gr|gms?|gramm?(?:[eio]?s)?|ml)\.?"
@@ -80,14 +83,14 @@ def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:
     for at, line in enumerate(lines):
         if plain[at] and len(line) <= MOST_CHARACTERS and not line.isalpha():
             found = _ROW.fullmatch(unicodedata.normalize("NFKC", line))
-            if found:
+            if found and not _PERCENT_HEAD.search(found.group(1)):
                 rows[at] = (found.group(1).strip(), found.group(2), found.group(4), found.group(3))
     if len(rows) < LEAST_ROWS or not _are_proportional(
         [(float(one), float(two)) for _, one, two, _ in rows.values()]
     ):
         return plain
     first_is_percent, second_is_percent = _percentages(
-        lines[max(0, min(rows) - 2) : min(rows)], rows.values()
+        lines[max(0, min(rows) - MOST_ABOVE) : min(rows)], list(rows.values())
     )
     is_percent = first_is_percent != second_is_percent
     changed = list(plain)
@@ -98,17 +101,26 @@ def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:
     return changed
 
 
-def _percentages(heads: Sequence[str], rows: Iterable[Row]) -> tuple[bool, bool]:
+def _percentages(heads: Sequence[str], rows: Sequence[Row]) -> tuple[bool, bool]:
     """Whether the numbers of the first column are percentages, and those of the second.
 
-    By the heads above the rows, or as one of them is 100.
+    By the heads above the rows, or as their flours add up to 100; without a known flour, as one is 100.
     """
     for head in reversed(heads):
         percent, mass = _PERCENT_HEAD.search(head), _MASS_HEAD.search(head)
         if percent and mass:
             return percent.start() < mass.start(), percent.start() > mass.start()
+    flours = [(float(one), float(two)) for name, one, two, _ in rows if _is_flour(name)]
+    if flours:
+        one, two = (sum(column) for column in zip(*flours, strict=True))
+        return abs(one - 100) < _ROUNDING, abs(two - 100) < _ROUNDING
     hundreds = [(float(one) == 100, float(two) == 100) for _, one, two, _ in rows]
     return any(one for one, _ in hundreds), any(two for _, two in hundreds)
+
+
+def _is_flour(name: str) -> bool:
+    known = ENGLISH.read_as.get(name_words(name.lower()))
+    return known is not None and known.is_flour
 
 
 def _are_proportional(pairs: Sequence[tuple[float, float]]) -> bool:

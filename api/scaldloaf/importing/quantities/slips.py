@@ -18,6 +18,10 @@ _SPACED_MARK = re.compile(  # 1 ,5 cuchara
 )
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
+# The number of a note before an amount: ``flour*1 250 g``, ``強力粉※1 250g``.
+_NOTE = re.compile(r"(?:(?<=[^\W\d_])|(?<=[)）]))\s?[*※]\s?\d{1,2}(?=\s+\d)")
+_NOTE_BEHIND = re.compile(r"(?<=\d)([^\d※]{1,12})※\s?\d{1,2}$")  # 強力粉 50g ※1
+_TIMES = re.compile(r"(?<=\d)(g|ml|公?克|毫升)[xX×](?=\d)")  # 6gx3
 _STRENGTHS = re.compile(r"\b(W ?\d{3}) ?[-/–] ?\d{3}(?![\d.,])", re.IGNORECASE)  # farina 0 W280/300
 _GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
 _SPOON_AND_HALF = re.compile(  # une cuillère et demie à soupe
@@ -46,7 +50,8 @@ _HEADLESS = re.compile(
 
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
-    plain = _ONE.sub("1", plain, count=1)
+    plain = _NOTE_BEHIND.sub(r"\1", _NOTE.sub("", _ONE.sub("1", plain, count=1))).rstrip()
+    plain = _TIMES.sub(r"\1 x ", plain)
     plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
     plain = _MIXED.sub(r"\1-", _WHITES.sub(r"\1 d'œuf", plain))

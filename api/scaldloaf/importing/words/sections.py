@@ -78,6 +78,7 @@ SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE)
 BIG_PINTS = Phrases(BIG_PINT_WORDS)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
+_SPONGES = tuple(word for word in SECTIONS[SPONGE] if is_spaceless(word) and len(word) > 1)
 _INDEFINITE = frozenset(
     map(heading_words, ("rest", "main", "bread", "pan", "dry", "wet", "loaf", "form", "die form"))
 )
@@ -125,7 +126,7 @@ def _title(words: Sequence[str]) -> Title:
         return Title(DOUGH, False)
     if named[0] == OUTSIDE and DOUGH in found and is_spaceless(text) and _ends_with_dough(text):
         return Title(DOUGH, False)
-    return Title(named[0], False)
+    return Title(named[0], named[0] == SPONGE and text.endswith(_SPONGES))  # 甜老麵
 
 
 kept_titles = lru_cache(maxsize=1024)(_title)

@@ -67,7 +67,9 @@ _HAN_HALF = re.compile(
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
 _SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
     rf"(?<=[\dgGlLcC克個个匙勺杯ム]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
+    rf"|(?<={_HAN}) ?/ ?(?=\d[\d.]* ?(?:g|ml|公?克|毫升|グラム)[的の]?{_HAN})"  # 20g高粉/100g水
 )
+_HELD_APART = re.compile(rf"(?<=[gl克升ム]\)) ?[/・·•+] ?(?={_HAN})")  # 高粉(20g)・水(100g)
 _GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
 _GRADE_BEFORE = re.compile(_GRADE + r"[ -](\w{0,12}mehl)\b", re.IGNORECASE)
 _GRADE_BEHIND = re.compile(r"(?<=mehl )(?:type? )?" + _GRADE, re.IGNORECASE)
@@ -76,6 +78,9 @@ _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _NAMED_AMOUNT = re.compile(
     r"^\d[\d.,/½¼¾]*\s?[^\W\d_]+\.?\s[^\W\d_]{3}|[^\W\d_]{3}[^\d]*\s\d[\d.,/½¼¾]*\s?[^\W\d_]+$"
+)
+_NAMED_IN_HAN = re.compile(  # 230g高筋麵粉, 水 100g
+    rf"\d\s?(?:g|ml|公?克|毫升|グラム)[的の]?\s?{_HAN}|{_HAN}\D{{0,3}}\d[\d.,]*\s?(?:g|ml|公?克|毫升|グラム)$"
 )
 _PURE_AMOUNT = re.compile(r"[約约]?\s*[\d½¼¾⅓⅔][\d.,/½¼¾⅓⅔ -]*(?:\s?[^\W\d_]+\.?){0,3}")
 _GRAMS_CELL = re.compile(r"\d[\d.,]*\s?(?:g|gr|grams?)\.?", re.IGNORECASE)
@@ -189,7 +194,7 @@ def _with_commas(text: str) -> str:
     """A list in one line with commas for its dots and strokes: 500 g Mehl • 250 ml Milch • 1 Ei."""
     if text.count(" • ") > 1:
         text = text.replace(" • ", ", ")
-    text = _BETWEEN_AMOUNTS.sub("、", text)
+    text = _HELD_APART.sub("、", _BETWEEN_AMOUNTS.sub("、", text))
     if text.count("/") > 1 and len(_SLASHED.findall(text)) > 1:
         text = _SLASHED.sub("、", text)
     return text
@@ -300,7 +305,7 @@ def _cells(text: str) -> str:
     cells = _with_units(list(filter(None, map(str.strip, text.split("|")))))
     if len(cells) > 2 and cells[0].isdigit() and any(map(_SEVERAL_AMOUNTS.search, cells[1:])):
         del cells[0]  # the number of the row
-    if len(cells) > 1 and all(map(_NAMED_AMOUNT.search, cells)):
+    if len(cells) > 1 and (all(map(_NAMED_AMOUNT.search, cells)) or all(map(_NAMED_IN_HAN.search, cells))):
         return " · ".join(cells)  # ingredients side by side
     if any(map(_GRAMS_CELL.fullmatch, cells)):
         cells = [cell for cell in cells if not _OUNCES_CELL.fullmatch(cell)]  # in grams too

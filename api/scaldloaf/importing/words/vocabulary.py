@@ -217,9 +217,12 @@ FILLING = MappingProxyType(_every("filling"))
 for _name in filter(None, FILLING.values()):
     coefficient(_name)
 EGG_SIZES = MappingProxyType(_every("egg_sizes"))
-ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD, OF_WHICH = (
+ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD, ALLOWED, OF_WHICH = (
     frozenset(_all("joins", key))
-    for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead", "of_which")
+    for key in (
+        *("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead", "allowed"),
+        "of_which",
+    )
 )
 GOES_ON = ADD | CHOOSE | RANGE | TIMES | LESS | EACH | OF_WHICH | frozenset(_all("plain", "goes_on"))
 # Of each language: words for “or”, phrases behind one that say no more, and phrases that say it alone.
