@@ -15,9 +15,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scaldloaf import pint_apart
 from scaldloaf.operations.facts import FACTS
-from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, size, units_of
-from scaldloaf.units.derive import UnitFileError, definitions, scales
+from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, size, units_of, wire_units
+from scaldloaf.units.derive import UnitFileError, definitions, read_back, scales, written
 
 API = Path(__file__).resolve().parents[2] / "api"
 SCALES = scales(definitions())
@@ -245,12 +246,36 @@ def test_pint_is_imported_in_one_place_and_that_place_is_used_once():
     assert importers("scaldloaf.units.derive") == {"units/wire_units.py"}
 
 
-def test_pint_leaves_numpy_alone():
-    code = "import sys, scaldloaf.units; print(*sys.modules); import numpy"
+def loaded_by(code: str) -> set[str]:
+    """The packages that some code loads."""
     loaded = subprocess.run(
-        [sys.executable, "-c", code], env={"PYTHONPATH": str(API)}, check=True, capture_output=True, text=True
-    ).stdout.split()
-    assert "pint" in loaded and not [name for name in loaded if name.partition(".")[0] == "numpy"]
+        [sys.executable, "-c", f"import sys; {code}; print(*sys.modules); import numpy"],
+        env={"PYTHONPATH": str(API)},
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    return {name.partition(".")[0] for name in loaded.stdout.split()}
+
+
+def test_pint_leaves_numpy_alone():
+    loaded = loaded_by("from scaldloaf.units.derive import scales, definitions; scales(definitions())")
+    assert "pint" in loaded and "numpy" not in loaded
+
+
+def test_the_service_loads_no_pint():
+    loaded = loaded_by("import scaldloaf.http")
+    assert "flask" in loaded and not {"pint", "numpy"} & loaded
+
+
+def test_pint_is_begun_once():
+    process = pint_apart.begin()
+    assert process is pint_apart.begin() and process.returncode == 0
+    assert read_back(pint_apart.answer()) == SCALES
+
+
+def test_sizes_are_read_back_exactly():
+    assert read_back(written(SCALES)) == SCALES == wire_units._SCALES
 
 
 # No start without it
@@ -294,6 +319,26 @@ def test_a_mangled_file_is_refused(old, new, why):
 )
 def test_a_unit_of_requests_that_is_not_defined_stops_the_start(tmp_path, old, quantity, unit):
     starts_not(tmp_path, "units/units.txt", f"\n{old}\n", "\n", f"no unit of {quantity} named '{unit}'")
+
+
+@pytest.mark.parametrize(
+    "old, new, why",
+    [
+        ("gram = [mass] = g", "gram = [mass", "units.txt can't be read"),
+        ("ounce = pound / 16 = oz", "ounce = 0 * pound = oz", "units.txt: ounce has the size"),
+    ],
+)
+def test_a_file_that_pint_refuses_stops_the_start(tmp_path, old, new, why):
+    starts_not(tmp_path, "units/units.txt", f"\n{old}\n", f"\n{new}\n", why)
+
+
+def test_a_start_without_pint_says_so(monkeypatch, tmp_path):
+    starts_not(
+        tmp_path, "units/derive.py", "        import pint\n", "        import pint_\n", "No module named"
+    )
+    monkeypatch.setattr(sys, "executable", str(tmp_path / "python"))
+    with pytest.raises(pint_apart.PintFailed, match="can't be started"):
+        pint_apart.begin.__wrapped__()
 
 
 @pytest.mark.parametrize(

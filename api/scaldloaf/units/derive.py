@@ -1,8 +1,12 @@
-"""units.txt read by pint: the exact size of every unit, in the craft's own."""
+"""units.txt read by pint: the exact size of every unit, in the craft's own.
 
+Run as a program it prints them as JSON; ``scaldloaf.pint_apart`` runs it. It imports nothing of the service.
+"""
+
+import json
 import sys
 from fractions import Fraction
-from importlib import resources
+from pathlib import Path
 from typing import Any, NamedTuple
 
 # quantity -> the craft's own unit of it
@@ -23,7 +27,7 @@ class Scale(NamedTuple):
 
 def definitions() -> str:
     """The text of units.txt."""
-    return resources.files(__package__).joinpath("units.txt").read_text("utf-8")
+    return Path(__file__).with_name("units.txt").read_text("utf-8")
 
 
 def scales(text: str) -> dict[str, dict[str, Scale]]:
@@ -54,7 +58,7 @@ def scales(text: str) -> dict[str, dict[str, Scale]]:
 def _pint() -> Any:
     """pint, imported only here and without numpy.
 
-    pint loads numpy wherever that is installed, which would cost 0.1 s of each start and 3 MB of each worker.
+    pint loads numpy wherever that is installed, which would cost 0.1 s of each start.
     """
     hidden = "numpy" not in sys.modules
     if hidden:
@@ -84,3 +88,33 @@ def _scale(registry: Any, unit: Any, own: Any, name: str) -> Scale:
     if not isinstance(size, Fraction) or size <= 0:
         raise UnitFileError(f"units.txt: {name} has the size {size!r}, which is no exact number above 0")
     return Scale(size, -at_zero / size)
+
+
+def written(found: dict[str, dict[str, Scale]]) -> str:
+    """Scales as JSON, each number an exact fraction: ``read_back`` reads them."""
+    return json.dumps(
+        {
+            quantity: {name: [str(size), str(zero)] for name, (size, zero) in table.items()}
+            for quantity, table in found.items()
+        }
+    )
+
+
+def read_back(text: str) -> dict[str, dict[str, Scale]]:
+    """The scales that ``written`` wrote, exactly."""
+    return {
+        quantity: {name: Scale(Fraction(size), Fraction(zero)) for name, (size, zero) in table.items()}
+        for quantity, table in json.loads(text).items()
+    }
+
+
+def main() -> None:
+    """Print the scales of units.txt, or say why there are none."""
+    try:
+        print(written(scales(definitions())))
+    except UnitFileError as error:
+        sys.exit(str(error))
+
+
+if __name__ == "__main__":
+    main()

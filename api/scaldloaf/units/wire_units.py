@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
 
-from scaldloaf.units.derive import Scale, UnitFileError, definitions, scales
+from scaldloaf import pint_apart
+from scaldloaf.units.derive import Scale, UnitFileError, read_back
 
 # quantity -> unit that a request may use -> (UCUM code, label)
 _WIRE = {
@@ -43,7 +44,14 @@ class Degrees(NamedTuple):
     denominator: float
 
 
-_SCALES = scales(definitions())
+def _scales() -> dict[str, dict[str, Scale]]:
+    try:
+        return read_back(pint_apart.answer())
+    except pint_apart.PintFailed as error:
+        raise UnitFileError(str(error)) from error
+
+
+_SCALES = _scales()
 
 
 def _scale(quantity: str, unit: str) -> Scale:
