@@ -21,7 +21,7 @@ from scaldloaf.operations.registry import BY_NAME, OPERATIONS
 from scaldloaf.operations.schemas import explain, fields, objects
 from scaldloaf.operations.schemas.explain import explained, schema_faults
 from scaldloaf.operations.schemas.fields import LARGEST, AnyText, Number, WireField, described
-from scaldloaf.operations.schemas.json_schema import referenced
+from scaldloaf.operations.schemas.json_schema import _decisive, gate, referenced
 from scaldloaf.operations.schemas.objects import Closed, Items, Object, Open, Shape, Union
 from scaldloaf.operations.schemas.replies import REPLIES
 
@@ -134,6 +134,18 @@ def test_two_shapes_of_one_name_are_an_error():
 
     with pytest.raises(ValueError, match="two shapes are called Order"):
         referenced([{"$ref": order()}, {"$ref": order()}])
+
+
+def test_a_gate_leaves_out_what_readers_need_and_no_field_of_that_name():
+    class Described:
+        @staticmethod
+        def component():
+            fields = {"title": {"type": "string", "title": "Title."}, "default": {"enum": [{"title": 1}]}}
+            return {"type": "object", "description": "Described.", "properties": fields}
+
+    assert gate(Described).is_valid({"title": "", "default": {"title": 1}})
+    assert not gate(Described).is_valid({"title": 1}) and not gate(Described).is_valid({"default": {}})
+    assert "Described." not in str(_decisive({"Described": Described.component()}))
 
 
 def test_every_call_and_every_table_has_a_reply():
