@@ -3,9 +3,12 @@
 import pint
 import pytest
 
+import scaldloaf.importing.recipe_lines  # noqa: F401 - with it all that is made of the tables is loaded
+from scaldloaf.importing.words import tables
 from scaldloaf.importing.words.lexicon import AMBIGUOUS, NAMES, UNITS, lexicon
 from scaldloaf.importing.words.spelt import words_of
 from scaldloaf.importing.words.vocabulary import (
+    CATALOGUE,
     MASS,
     MEASURED_AS,
     STICK,
@@ -148,3 +151,11 @@ def test_a_word_of_one_chinese_script_is_read_in_the_other(traditional, simplifi
 def test_a_scripts_own_meaning_is_not_replaced_by_the_others():
     assert lexicon("zh-Hant").names[("奶油",)].name == "butter"
     assert lexicon("zh-Hans").ambiguous[("奶油",)].reads_as == "cream"
+
+
+def test_the_tables_are_freed_and_a_word_of_several_names_is_kept_once():
+    assert not tables.TABLES and not tables._KEPT
+    kept = {}
+    for name in NAMES:
+        for word in name:
+            assert kept.setdefault(word, word) is word or name in CATALOGUE

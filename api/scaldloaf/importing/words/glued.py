@@ -36,13 +36,11 @@ _LEAST_GLUED = 2
 _LONG_WORD = re.compile(r"(?<![^\W_])[^\W\d_]{8,40}(?![^\W_])")
 _UNITS = {name for units in OWN_UNITS.values() for name in units if name.isalpha() and not is_spaceless(name)}
 _MOST_UNIT = max(map(len, _UNITS))
-_NAMES: list[tuple[str, ...]] = [
-    *(name for named in OWN_NAMES.values() for name in named),
-    *(name for named in OWN_AMBIGUITIES.values() for name in named),
-]
 _WORDS = {
     word
-    for name in _NAMES
+    for named in (OWN_NAMES, OWN_AMBIGUITIES)
+    for names in named.values()
+    for name in names
     for word in name
     if len(word) >= LEAST_NAME and word.isalpha() and not is_spaceless(word)
 }

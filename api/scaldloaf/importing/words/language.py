@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from scaldloaf.importing.words import tables
 from scaldloaf.importing.words.vocabulary import LATIN, heading_words, words_of_language
 
 MOST_WORDS_LOOKED_AT = 1_500
@@ -31,6 +32,7 @@ def _marking_words() -> dict[str, str]:
 
 
 _MARKING = _marking_words()
+tables.forget()  # no other module reads them
 
 
 def language_of(lines: Sequence[str]) -> str:

@@ -7,6 +7,7 @@ from operator import add
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.words.tables import one_of
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
     ASIDE,
@@ -46,11 +47,12 @@ class Phrases:
     """Some phrases, to be found in words joined and framed by spaces: whole words, where words are spaced."""
 
     def __init__(self, phrases: Iterable[str]):
-        self._spaceless: dict[str, list[tuple[int, str]]] = {}  # first two characters -> place, phrase
+        self._phrases = tuple(map(one_of, dict.fromkeys(phrases)))
+        self._spaceless: dict[str, list[int]] = {}  # first two characters -> places in _phrases
         self._spaced: dict[str, list[str]] = {}
-        for place, phrase in enumerate(dict.fromkeys(phrases)):
+        for place, phrase in enumerate(self._phrases):
             if is_spaceless(phrase):
-                self._spaceless.setdefault(phrase[:2], []).append((place, phrase))
+                self._spaceless.setdefault(phrase[:2], []).append(place)
             else:
                 self._spaced.setdefault(phrase.split()[0], []).append(f" {phrase} ")
 
@@ -65,8 +67,9 @@ class Phrases:
         if text.isascii():
             return None
         begun = self._spaceless.keys() & {*text, *map(add, text, text[1:])}
-        found = [each for start in begun for each in self._spaceless[start] if each[1] in text]
-        return min(found)[1] if found else None
+        phrases = self._phrases
+        found = [place for start in begun for place in self._spaceless[start] if phrases[place] in text]
+        return phrases[min(found)] if found else None
 
 
 def framed(line: str) -> str:

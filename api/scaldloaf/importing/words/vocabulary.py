@@ -6,15 +6,14 @@ Taiwan and cream on the mainland, cc a teaspoon in France) are those of the reci
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from copy import deepcopy
 from dataclasses import dataclass
 from functools import cache
-from sys import intern
 from types import MappingProxyType
 from typing import Any, NamedTuple
 from unicodedata import combining, normalize
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.words import tables
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
 from scaldloaf.units import size
 
@@ -40,48 +39,8 @@ _BASE_LETTERS = {
     if letter != 0xF7
 } | {ord("œ"): "oe", ord("æ"): "ae"}
 _MEANINGS: dict[str, Any] = read_table("meanings", __package__)
-# Where a word means several things and the recipe's language does not settle it, the first of these does.
-LANGUAGES = ("en", "de", "fr", "es", "it", "ja", "zh-Hant", "zh-Hans")
-LATIN = LANGUAGES[:5]
-_WORDS: dict[str, dict[str, Any]] = {language: read_table(language, __package__) for language in LANGUAGES}
-
-
-def _spellings(table: object) -> Iterator[str]:
-    """Every text in a table."""
-    if isinstance(table, str):
-        yield table
-    elif isinstance(table, dict):
-        for key, value in table.items():
-            yield key
-            yield from _spellings(value)
-    elif isinstance(table, list):
-        for value in table:
-            yield from _spellings(value)
-
-
-def _written_alike(words: dict[str, dict[str, Any]]) -> None:
-    """Add the words of each Chinese script to the other, unless that has them with a meaning of its own."""
-    scripts = read_table("han", __package__)["characters"]
-    traditional, simplified = scripts["traditional"], scripts["simplified"]
-    own = {language: set(_spellings(words[language])) for language in ("zh-Hant", "zh-Hans")}
-    originals = {language: deepcopy(words[language]) for language in own}
-    for source, target, there, here in (
-        ("zh-Hant", "zh-Hans", traditional, simplified),
-        ("zh-Hans", "zh-Hant", simplified, traditional),
-    ):
-        table = {ord(there[at]): here[at] for at in range(len(there) - 1, -1, -1)}
-        for name, lists in originals[source].items():
-            if name == "ambiguous":
-                continue
-            for key, spellings in lists.items():
-                if isinstance(spellings, list):
-                    made = dict.fromkeys(spelling.translate(table) for spelling in spellings)
-                    more = [spelling for spelling in made if spelling not in own[target]]
-                    words[target].setdefault(name, {}).setdefault(key, []).extend(more)
-                    own[target].update(more)
-
-
-_written_alike(_WORDS)
+LANGUAGES, LATIN = tables.LANGUAGES, tables.LATIN
+_WORDS = tables.TABLES  # empty once all is made of them
 
 
 class Sizes(NamedTuple):
@@ -179,7 +138,7 @@ def name_words(name: str) -> tuple[str, ...]:
 
 def _kept(name: str) -> tuple[str, ...]:
     """The words of a name that is kept: one text for a word that many names share."""
-    return tuple(map(intern, name_words(name)))
+    return tuple(map(tables.one_of, name_words(name)))
 
 
 def is_spaceless(text: str) -> bool:
