@@ -52,22 +52,30 @@ def referenced(tree: Any, *shapes: type) -> tuple[Any, dict[str, dict[str, Any]]
 def gate(shape: type) -> Draft202012Validator:
     """The compiled schema of a shape: shows fast whether a value is as documented, but not why it isn't."""
     reference, components = referenced({"$ref": shape})
-    return Draft202012Validator({**reference, "components": {"schemas": _decisive(components)}})
+    return Draft202012Validator(_decisive(reference, components))
 
 
-def _decisive(schemas: dict[str, Any]) -> dict[str, Any]:
-    """Schemas by name without what only readers need: a compiled schema keeps it, a quarter of its memory."""
+def _decisive(schema: Any, components: dict[str, dict[str, Any]]) -> Any:
+    """A schema without what only readers need, each component in the place of its reference.
+
+    What is compiled keeps titles and descriptions, and takes twice the memory with both. No request refers to
+    itself.
+    """
 
     def decisive(node: Any) -> Any:
         if isinstance(node, list):
             return list(map(decisive, node))
         if not isinstance(node, dict):
             return node
+        if "$ref" in node:
+            return decisive(components[node["$ref"].removeprefix(_PLACE)])
         return {key: below(key, value) for key, value in node.items() if key not in _FOR_READERS}
 
     def below(key: str, value: Any) -> Any:
         if key in ("const", "enum"):  # values, not schemas
             return value
-        return _decisive(value) if key == "properties" else decisive(value)
+        if key == "properties":
+            return {name: decisive(field) for name, field in value.items()}
+        return decisive(value)
 
-    return {name: decisive(schema) for name, schema in schemas.items()}
+    return decisive(schema)
