@@ -5,12 +5,13 @@ import pytest
 
 import scaldloaf.importing.recipe_lines  # noqa: F401 - with it all that is made of the tables is loaded
 from scaldloaf.importing.words import tables
-from scaldloaf.importing.words.lexicon import AMBIGUOUS, NAMES, UNITS, lexicon
+from scaldloaf.importing.words.lexicon import AMBIGUOUS, ENGLISH, NAMES, UNITS, Overlaid, lexicon
 from scaldloaf.importing.words.spelt import words_of
 from scaldloaf.importing.words.vocabulary import (
     CATALOGUE,
     MASS,
     MEASURED_AS,
+    OWN_NAMES,
     STICK,
     UNIT_CODES,
     VOLUME,
@@ -159,3 +160,15 @@ def test_the_tables_are_freed_and_a_word_of_several_names_is_kept_once():
     for name in NAMES:
         for word in name:
             assert kept.setdefault(word, word) is word or name in CATALOGUE
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "it", "zh-Hant", "zh-Hans"])
+def test_a_language_shares_the_large_tables_and_its_own_meanings_come_first(language):
+    words = lexicon(language)
+    for table, shared in ((words.names, NAMES), (words.read_as, ENGLISH.read_as)):
+        assert isinstance(table, Overlaid) and list(table) == list(shared) and len(table) == len(shared)
+        changed = {name for name in shared if table[name] is not shared[name]}
+        assert 0 < len(changed) < 50 and ("no", "name") not in table and table.get(("no", "name")) is None
+    for name, row in OWN_NAMES[language].items():
+        if name in NAMES and name not in words.ambiguous and name not in CATALOGUE:
+            assert words.names[name] is words.read_as[name] is row

@@ -1,7 +1,7 @@
 """What names and units mean in the recipes of each language."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Set
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
@@ -24,6 +24,27 @@ from scaldloaf.reference import INGREDIENTS, Ingredient
 
 Key = TypeVar("Key")
 Value = TypeVar("Value")
+
+
+class Overlaid(Mapping[Key, Value]):
+    """A table in which a language means something else by a few of the keys: the table itself is shared."""
+
+    __slots__ = ("_table", "_own")
+
+    def __init__(self, table: Mapping[Key, Value], own: Mapping[Key, Value]):
+        self._table, self._own = table, own
+
+    def __getitem__(self, key: Key) -> Value:
+        return self._own[key] if key in self._own else self._table[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._table
+
+    def __iter__(self) -> Iterator[Key]:
+        return iter(self._table)
+
+    def __len__(self) -> int:
+        return len(self._table)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +122,16 @@ def lexicon(language: str) -> Lexicon:
         ENGLISH,
         language=language,
         units=units_in(language),
-        names=_changed(ENGLISH.names, own),
+        names=_overlaid(ENGLISH.names, own),
         ambiguous=_changed(ENGLISH.ambiguous, ambiguous, settled),
-        read_as=_changed(ENGLISH.read_as, reads_as),
+        read_as=_overlaid(ENGLISH.read_as, reads_as),
     )
+
+
+def _overlaid(table: Mapping[Key, Value], own: Mapping[Key, Value]) -> Mapping[Key, Value]:
+    """A large table with a language's own meanings of its keys; the table itself where all are alike."""
+    other = {key: value for key, value in own.items() if table[key] is not value}
+    return Overlaid(table, other) if other else table
 
 
 def _changed(
