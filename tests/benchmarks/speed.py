@@ -80,6 +80,7 @@ def serving(app: str, *more: str, folder: Path = ROOT, config: bool = False):
         "BIND": f"127.0.0.1:{port}",
         "SCALDLOAF_WORKERS": str(WORKERS),
         "SCALDLOAF_THREADS": "1",
+        "MALLOC_MMAP_THRESHOLD_": "131072",  # as deploy/serve, the image and the service unit set it
     }
     command = [sys.executable, "-m", "gunicorn", *more]
     command += (
