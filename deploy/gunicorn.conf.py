@@ -26,7 +26,12 @@ pythonpath = str(_ROOT / "api")
 if pythonpath not in sys.path:
     sys.path.insert(0, pythonpath)
 
-from scaldloaf.http import connections, gunicorn_fixes, readiness  # noqa: E402 - found through pythonpath
+from scaldloaf import pint_apart  # noqa: E402 - found through pythonpath
+
+pint_apart.begin()  # it works while the service is imported, first of all what needs no unit
+
+import scaldloaf.importing.words.tables  # noqa: E402, F401
+from scaldloaf.http import connections, gunicorn_fixes, readiness  # noqa: E402
 from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:

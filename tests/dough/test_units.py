@@ -15,7 +15,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scaldloaf import pint_apart
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, size, units_of, wire_units
 from scaldloaf.units.derive import UnitFileError, definitions, read_back, scales, written
@@ -246,35 +245,24 @@ def test_pint_is_imported_in_one_place_and_that_place_is_used_once():
     assert importers("scaldloaf.units.derive") == {"units/wire_units.py"}
 
 
-def loaded_by(code: str) -> set[str]:
-    """The packages that some code loads."""
-    loaded = subprocess.run(
-        [sys.executable, "-c", f"import sys; {code}; print(*sys.modules); import numpy"],
-        env={"PYTHONPATH": str(API)},
-        check=True,
-        capture_output=True,
-        text=True,
-    )
-    return {name.partition(".")[0] for name in loaded.stdout.split()}
-
-
 def test_pint_leaves_numpy_alone():
-    loaded = loaded_by("from scaldloaf.units.derive import scales, definitions; scales(definitions())")
-    assert "pint" in loaded and "numpy" not in loaded
+    code = "import sys, scaldloaf.units; print(*sys.modules); import numpy"
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], env={"PYTHONPATH": str(API)}, check=True, capture_output=True, text=True
+    ).stdout.split()
+    assert "pint" in loaded and not [name for name in loaded if name.partition(".")[0] == "numpy"]
 
 
-def test_the_service_loads_no_pint():
-    loaded = loaded_by("import scaldloaf.http")
-    assert "flask" in loaded and not {"pint", "numpy"} & loaded
+BEGUN = "from scaldloaf import pint_apart; pint_apart.begin(); "  # as deploy/gunicorn.conf.py does
 
 
-def test_pint_is_begun_once():
-    process = pint_apart.begin()
-    assert process is pint_apart.begin() and process.returncode == 0
-    assert read_back(pint_apart.answer()) == SCALES
-
-
-def test_sizes_are_read_back_exactly():
+def test_the_service_keeps_no_pint_and_has_the_same_sizes():
+    code = f"{BEGUN}{BEGUN}import sys, scaldloaf.http; from scaldloaf.units import derive, wire_units; "
+    code += "print('flask' in sys.modules, 'pint' in sys.modules, derive.written(wire_units._SCALES))"
+    done = subprocess.run(
+        [sys.executable, "-c", code], env={"PYTHONPATH": str(API)}, check=True, capture_output=True, text=True
+    )
+    assert done.stdout == f"True False {written(SCALES)}\n"
     assert read_back(written(SCALES)) == SCALES == wire_units._SCALES
 
 
@@ -322,23 +310,16 @@ def test_a_unit_of_requests_that_is_not_defined_stops_the_start(tmp_path, old, q
 
 
 @pytest.mark.parametrize(
-    "old, new, why",
+    "file, old, new, why",
     [
-        ("gram = [mass] = g", "gram = [mass", "units.txt can't be read"),
-        ("ounce = pound / 16 = oz", "ounce = 0 * pound = oz", "units.txt: ounce has the size"),
+        ("units/units.txt", "gram = [mass] = g\n", "gram = [mass\n", "units.txt can't be read"),
+        ("units/units.txt", "pound / 16 = oz", "0 * pound = oz", "units.txt: ounce has the size"),
+        ("units/derive.py", "import pint\n", "import pint_\n", "No module named 'pint_'"),
+        ("pint_apart.py", "derive = runpy", "os._exit(3)\n            derive = runpy", "ended with status 3"),
     ],
 )
-def test_a_file_that_pint_refuses_stops_the_start(tmp_path, old, new, why):
-    starts_not(tmp_path, "units/units.txt", f"\n{old}\n", f"\n{new}\n", why)
-
-
-def test_a_start_without_pint_says_so(monkeypatch, tmp_path):
-    starts_not(
-        tmp_path, "units/derive.py", "        import pint\n", "        import pint_\n", "No module named"
-    )
-    monkeypatch.setattr(sys, "executable", str(tmp_path / "python"))
-    with pytest.raises(pint_apart.PintFailed, match="can't be started"):
-        pint_apart.begin.__wrapped__()
+def test_what_fails_in_a_process_of_its_own_stops_the_start(tmp_path, file, old, new, why):
+    starts_not(tmp_path, file, old, new, why, BEGUN)
 
 
 @pytest.mark.parametrize(
@@ -354,15 +335,15 @@ def test_a_word_for_a_unit_that_is_not_defined_stops_the_start(tmp_path, old, ne
     starts_not(tmp_path, "importing/words/meanings.toml", old, new, why)
 
 
-def starts_not(folder: Path, file: str, old: str, new: str, why: str) -> None:
-    """A copy of the service with one change does not start, and says why."""
+def starts_not(folder: Path, file: str, old: str, new: str, why: str, before: str = "") -> None:
+    """A copy of the service with one change does not start, and says why. before: code to begin with."""
     shutil.copytree(API, folder / "api", ignore=shutil.ignore_patterns("__pycache__"))
     changed = folder / "api/scaldloaf" / file
     text = changed.read_text("utf-8")
     assert text.count(old) == 1
     changed.write_text(text.replace(old, new), "utf-8")
     done = subprocess.run(
-        [sys.executable, "-B", "-c", "from scaldloaf.http import create_app; create_app()"],
+        [sys.executable, "-B", "-c", f"{before}from scaldloaf.http import create_app; create_app()"],
         env={"PYTHONPATH": str(folder / "api")},
         capture_output=True,
         text=True,

@@ -1,6 +1,6 @@
 """units.txt read by pint: the exact size of every unit, in the craft's own.
 
-Run as a program it prints them as JSON; ``scaldloaf.pint_apart`` runs it. It imports nothing of the service.
+``scaldloaf.pint_apart`` runs it as a file of its own, so it imports nothing of the service.
 """
 
 import json
@@ -106,15 +106,3 @@ def read_back(text: str) -> dict[str, dict[str, Scale]]:
         quantity: {name: Scale(Fraction(size), Fraction(zero)) for name, (size, zero) in table.items()}
         for quantity, table in json.loads(text).items()
     }
-
-
-def main() -> None:
-    """Print the scales of units.txt, or say why there are none."""
-    try:
-        print(written(scales(definitions())))
-    except UnitFileError as error:
-        sys.exit(str(error))
-
-
-if __name__ == "__main__":
-    main()

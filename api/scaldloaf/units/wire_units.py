@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from scaldloaf import pint_apart
-from scaldloaf.units.derive import Scale, UnitFileError, read_back
+from scaldloaf.units.derive import Scale, UnitFileError, definitions, read_back, scales
 
 # quantity -> unit that a request may use -> (UCUM code, label)
 _WIRE = {
@@ -46,9 +46,10 @@ class Degrees(NamedTuple):
 
 def _scales() -> dict[str, dict[str, Scale]]:
     try:
-        return read_back(pint_apart.answer())
+        found = pint_apart.answer()
     except pint_apart.PintFailed as error:
         raise UnitFileError(str(error)) from error
+    return read_back(found) if found else scales(definitions())
 
 
 _SCALES = _scales()
