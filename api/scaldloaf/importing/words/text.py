@@ -272,14 +272,10 @@ def _han_number(found: re.Match[str]) -> str:
 def _without_tag(match: re.Match[str]) -> str:
     """A space for a tag; a heading in such brackets as it is."""
     inside = match.group(1)
-    words = inside.strip("/ !").split(None, 1)
-    is_tag = (
-        not words
-        or _TAG_NAME.fullmatch(words[0]) is not None
-        or "=" in inside
-        or "/" in inside
-        or inside[0] == "!"
-    )
+    if "/" in inside or "=" in inside or inside.startswith("!"):
+        return " "
+    words = inside.strip(" !").split(None, 1)
+    is_tag = not words or _TAG_NAME.fullmatch(words[0]) is not None
     return " " if is_tag else f"#{inside}"
 
 
