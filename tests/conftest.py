@@ -19,6 +19,10 @@ import replies
 from replies import Contract
 from running import Service
 
+# To collect 14,000 tests makes some million values and no garbage. To look through them 4,500 times takes as
+# long as the rest.
+gc.set_threshold(50_000, 20, 100)
+
 # Machines that run tests are shared and slow at times, so no example has a deadline of its own;
 # continuous integration draws the same examples every time.
 hypothesis.settings.register_profile("here", deadline=None)
