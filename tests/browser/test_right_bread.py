@@ -139,36 +139,36 @@ class Held:
 # An outdated card
 
 
-@pytest.mark.parametrize(
-    "label, text",
-    [
-        (SHARE, "75"),
-        ("Depth", "deep"),
-        ("Waste (bowl and bench)", "200"),
-        ("Weight of Butter, unsalted", "1,000"),
-    ],
-)
-def test_a_refused_entry_hides_the_card(page, label, text):
+REFUSED = {
+    SHARE: "75",
+    "Depth": "deep",
+    "Waste (bowl and bench)": "200",
+    "Weight of Butter, unsalted": "1,000",
+}
+
+
+def test_a_refused_entry_hides_the_card(page):
     """Also an entry of the pan or the scale, and a number that can be read in two ways."""
     open_bench(page)
     page.locator("summary", has_text="Scale and waste").click()
     line(page, "Salt").check()
     kept = masses(page)
-    before = page.get_by_role("textbox", name=label, exact=True).input_value()
-    fill(page, label, text)
-    nothing_to_weigh(page)
-    assert "Fix 1 entry to get the weights." in printed(page)
-    expect(answer(page, NEW).locator("table")).to_be_attached()  # the other answers stay readable
-    assert findings(page, ".section-weigh") == []
-    answer(page, WEIGH).get_by_role("button", name="Fix it").click()
-    expect(page.get_by_role("textbox", name=label, exact=True)).to_be_focused()
-    fill(page, label, before)
-    settle(page)
-    expect(amounts(page)).to_have_count(len(kept))
-    assert masses(page) == kept
-    for button in card_buttons(page):
-        expect(button).to_be_visible()
-    assert OLD not in printed(page) and "Salt" in printed(page)
+    for label, text in REFUSED.items():
+        before = page.get_by_role("textbox", name=label, exact=True).input_value()
+        fill(page, label, text)
+        nothing_to_weigh(page)
+        assert "Fix 1 entry to get the weights." in printed(page), label
+        expect(answer(page, NEW).locator("table")).to_be_attached()  # the other answers stay readable
+        assert findings(page, ".section-weigh") == [], label
+        answer(page, WEIGH).get_by_role("button", name="Fix it").click()
+        expect(page.get_by_role("textbox", name=label, exact=True)).to_be_focused()
+        fill(page, label, before)
+        settle(page)
+        expect(amounts(page), label).to_have_count(len(kept))
+        assert masses(page) == kept, label
+        for button in card_buttons(page):
+            expect(button).to_be_visible()
+        assert OLD not in printed(page) and "Salt" in printed(page), label
 
 
 def test_a_refused_stage_of_fermentation_hides_the_card(page):
