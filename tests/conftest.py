@@ -9,6 +9,7 @@ import gc
 import json
 import os
 import signal
+from pathlib import Path
 
 import hypothesis
 import pytest
@@ -29,12 +30,24 @@ hypothesis.settings.register_profile("here", deadline=None)
 hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
 
+HERE = Path(__file__).parent
+# The folders whose files take or wait long. A whole run gives them out first, so that none is left to one
+# process at the end.
+LONG_FIRST = ("browser", "service", "deploy", "clients", "contract", "integrations", "web", "checks")
+
 
 def pytest_addoption(parser):
     parser.addoption("--all", action="store_true", help="also what takes long or is repeated in every engine")
 
 
+def _turn(item) -> int:
+    """Where the item's folder is in LONG_FIRST, or behind them."""
+    folder = item.path.relative_to(HERE).parts[0]
+    return LONG_FIRST.index(folder) if folder in LONG_FIRST else len(LONG_FIRST)
+
+
 def pytest_collection_modifyitems(config, items):
+    items.sort(key=_turn)
     if config.getoption("--all"):
         return
     long = ("every_engine", "at_length")
