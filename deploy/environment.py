@@ -71,12 +71,16 @@ def install(requirements: Path) -> None:
             "--no-input",
             "--no-deps",
             "--require-hashes",
+            "--no-compile",
             "--requirement",
             requirements,
         ],
         check=True,
         stdin=subprocess.DEVNULL,
     )
+    # On all cores; pip would use one. A file that can't be compiled is not for this Python, nor imported.
+    compileall = [PYTHON, "-m", "compileall", "-qq", "-j", "0", ENVIRONMENT / "lib"]
+    subprocess.run(compileall, stdin=subprocess.DEVNULL)
     stamp(requirements).parent.mkdir(parents=True, exist_ok=True)
     shutil.copyfile(requirements, stamp(requirements))
     UNFINISHED.unlink()

@@ -1,4 +1,7 @@
-"""The npm packages that tests/clients/package-lock.json pins, and programs run with them."""
+"""The npm packages that tests/clients/package-lock.json pins, and programs run with them.
+
+Usage: python tests/npm.py   installs the packages, unless they are there
+"""
 
 import fcntl
 import hashlib
@@ -7,8 +10,8 @@ import subprocess
 from pathlib import Path
 
 import tools
-from running import ROOT
 
+ROOT = Path(__file__).resolve().parent.parent
 CLIENTS = ROOT / "tests" / "clients"
 DOCUMENT = ROOT / "openapi" / "openapi.json"
 
@@ -57,3 +60,7 @@ def write_types(into: Path) -> None:
         into,
         "--default-non-nullable=false",
     )
+
+
+if __name__ == "__main__":
+    node_modules()

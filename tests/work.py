@@ -16,12 +16,14 @@ def work(do: Callable[[], object]) -> int:
 
     def trace(frame, event, argument):
         nonlocal count
-        count += event == "line"
+        if event == "line":
+            count += 1
         return trace
 
     def profile(frame, event, argument):
         nonlocal count
-        count += event in ("call", "c_call")
+        if event == "call" or event == "c_call":
+            count += 1
 
     before = sys.gettrace(), sys.getprofile()
     gc.disable()  # what a collection calls would be counted

@@ -3,24 +3,14 @@
 import os
 import re
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, expect
 
-import tools
+from browser import driver
 
-# No background traffic, and no host but this one.
-ARGUMENTS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-sync",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-dev-shm-usage",
-    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
-)
+HERE = Path(__file__).parent
 PATIENCE_MS = int(os.environ.get("BROWSER_PATIENCE_MS", "60000"))  # a long limit: the machine may be busy
 # Chromium writes a console line for every refused request; a refusal is an answer the page must handle.
 REFUSAL = re.compile(r"^Failed to load resource: the server responded with a status of 422")
@@ -33,7 +23,7 @@ expect.set_options(timeout=PATIENCE_MS)
 class Watch:
     """Records what pages must not do: console errors, exceptions, requests to other hosts.
 
-    No other host has an address (``ARGUMENTS``), and a request that fails is an error on the console.
+    No other host has an address (``driver.ARGUMENTS``), and a request that fails is an error on the console.
     """
 
     def __init__(self):
@@ -61,14 +51,15 @@ class Watch:
         ]
 
 
-@pytest.fixture(scope="module")
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(item, nextitem):
+    if nextitem is None or HERE not in nextitem.path.parents:
+        driver.stop()
+
+
+@pytest.fixture
 def browser() -> Browser:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=tools.find("chromium"), args=list(ARGUMENTS), headless=True
-        )
-        yield browser
-        browser.close()
+    return driver.chromium()
 
 
 @pytest.fixture

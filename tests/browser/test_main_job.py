@@ -244,105 +244,105 @@ def test_one_switch_for_the_units(page, api):
     expect(page.get_by_role("textbox", name="Length")).to_have_value("19")
 
 
-@pytest.mark.parametrize(
-    "kind, fields",
-    [
-        (
-            "tapered",
-            {
-                "Top length": 25,
-                "Top width": 13,
-                "Base length": 22.5,
-                "Base width": 11,
-                "Depth": 7.5,
-            },
-        ),
-        ("round", {"Top diameter": 20, "Base diameter": 16, "Depth": 8.5}),
-        (
-            "oval",
-            {
-                "Top length": 26,
-                "Top width": 17,
-                "Base length": 22.5,
-                "Base width": 13.5,
-                "Depth": 8,
-            },
-        ),
-        ("volume", {"Volume": 1750}),
-        ("water_fill", {"Weight of the water": 1702, "Temperature of the water": 18}),
-    ],
-)
-def test_every_kind_of_pan(page, api, kind, fields):
+PANS = [
+    (
+        "tapered",
+        {
+            "Top length": 25,
+            "Top width": 13,
+            "Base length": 22.5,
+            "Base width": 11,
+            "Depth": 7.5,
+        },
+    ),
+    ("round", {"Top diameter": 20, "Base diameter": 16, "Depth": 8.5}),
+    (
+        "oval",
+        {
+            "Top length": 26,
+            "Top width": 17,
+            "Base length": 22.5,
+            "Base width": 13.5,
+            "Depth": 8,
+        },
+    ),
+    ("volume", {"Volume": 1750}),
+    ("water_fill", {"Weight of the water": 1702, "Temperature of the water": 18}),
+]
+NAMES = {
+    "Top length": "top_length",
+    "Top width": "top_width",
+    "Base length": "base_length",
+    "Base width": "base_width",
+    "Top diameter": "top_diameter",
+    "Base diameter": "base_diameter",
+    "Depth": "depth",
+    "Volume": "volume",
+    "Weight of the water": "mass",
+    "Temperature of the water": "temperature",
+}
+
+
+def test_every_kind_of_pan(page, api):
     open_bench(page)
-    page.get_by_role("combobox", name="How you measured it").select_option(kind)
-    for label, value in fields.items():
-        fill(page, label, str(value))
-    settle(page)
-    names = {
-        "Top length": "top_length",
-        "Top width": "top_width",
-        "Base length": "base_length",
-        "Base width": "base_width",
-        "Top diameter": "top_diameter",
-        "Base diameter": "base_diameter",
-        "Depth": "depth",
-        "Volume": "volume",
-        "Weight of the water": "mass",
-        "Temperature of the water": "temperature",
-    }
-    reply = api(
-        "pan-fill",
-        pan={"kind": kind, **{names[label]: value for label, value in fields.items()}},
-        bread={"kind": "prior"},
-        scalded_share_percent=20,
-    )
-    assert figures(answer(page, FILLS), "Tin volume") == pytest.approx([reply["pan_volume"]])
+    for kind, fields in PANS:
+        page.get_by_role("combobox", name="How you measured it").select_option(kind)
+        for label, value in fields.items():
+            fill(page, label, str(value))
+        settle(page)
+        reply = api(
+            "pan-fill",
+            pan={"kind": kind, **{NAMES[label]: value for label, value in fields.items()}},
+            bread={"kind": "prior"},
+            scalded_share_percent=20,
+        )
+        assert figures(answer(page, FILLS), "Tin volume") == pytest.approx([reply["pan_volume"]]), kind
 
 
-@pytest.mark.parametrize(
-    "kind, fields, bread",
-    [
-        (
-            "reference_loaf",
-            {
-                "Dough you used": 440,
-                "Loaf volume": 1714.75,
-                "Bake loss of that loaf": 10.5,
-                "Flour scalded that time": 20,
-            },
-            {
-                "dough_mass": 440,
-                "loaf_volume": 1714.75,
-                "bake_loss_percent": 10.5,
-                "scalded_share_percent": 20,
-            },
-        ),
-        (
-            "specific_volume",
-            {"Specific volume": 4.0, "Flour scalded that time": 20},
-            {"specific_volume": 4.0, "scalded_share_percent": 20},
-        ),
-        (
-            "pan_ratio",
-            {"Tin ratio": 3.9, "Flour scalded that time": 20},
-            {"pan_ratio": 3.9, "scalded_share_percent": 20},
-        ),
-    ],
-)
-def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
+WAYS_TO_KNOW = [
+    (
+        "reference_loaf",
+        {
+            "Dough you used": 440,
+            "Loaf volume": 1714.75,
+            "Bake loss of that loaf": 10.5,
+            "Flour scalded that time": 20,
+        },
+        {
+            "dough_mass": 440,
+            "loaf_volume": 1714.75,
+            "bake_loss_percent": 10.5,
+            "scalded_share_percent": 20,
+        },
+    ),
+    (
+        "specific_volume",
+        {"Specific volume": 4.0, "Flour scalded that time": 20},
+        {"specific_volume": 4.0, "scalded_share_percent": 20},
+    ),
+    (
+        "pan_ratio",
+        {"Tin ratio": 3.9, "Flour scalded that time": 20},
+        {"pan_ratio": 3.9, "scalded_share_percent": 20},
+    ),
+]
+
+
+def test_every_way_to_know_the_bread(page, api):
     open_bench(page)
     fill(page, "Flour to scald", "35")
-    page.get_by_role("combobox", name="What do you already know?").select_option(kind)
-    for label, value in fields.items():
-        fill(page, label, str(value))
-    settle(page)
-    reply = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
-    assert figures(answer(page, FILLS), "Dough per tin") == pytest.approx([reply["dough_mass"]["best"]])
-    if kind == "reference_loaf":
-        assert figures(answer(page, FILLS), "Change from your last loaf")[0] == pytest.approx(
-            reply["against_reference_loaf"]["dough_mass"]["best"]
-        )
-        assert "–" not in shown(answer(page, FILLS), "Change from your last loaf")  # −19 … 88 g
+    for kind, fields, bread in WAYS_TO_KNOW:
+        page.get_by_role("combobox", name="What do you already know?").select_option(kind)
+        for label, value in fields.items():
+            fill(page, label, str(value))
+        settle(page)
+        reply = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
+        mass = pytest.approx([reply["dough_mass"]["best"]])
+        assert figures(answer(page, FILLS), "Dough per tin") == mass, kind
+        if kind == "reference_loaf":
+            change = figures(answer(page, FILLS), "Change from your last loaf")[0]
+            assert change == pytest.approx(reply["against_reference_loaf"]["dough_mass"]["best"])
+            assert "–" not in shown(answer(page, FILLS), "Change from your last loaf")  # −19 … 88 g
 
 
 def test_a_pan_to_start_from(page, api):

@@ -139,36 +139,36 @@ class Held:
 # An outdated card
 
 
-@pytest.mark.parametrize(
-    "label, text",
-    [
-        (SHARE, "75"),
-        ("Depth", "deep"),
-        ("Waste (bowl and bench)", "200"),
-        ("Weight of Butter, unsalted", "1,000"),
-    ],
-)
-def test_a_refused_entry_hides_the_card(page, label, text):
+REFUSED = {
+    SHARE: "75",
+    "Depth": "deep",
+    "Waste (bowl and bench)": "200",
+    "Weight of Butter, unsalted": "1,000",
+}
+
+
+def test_a_refused_entry_hides_the_card(page):
     """Also an entry of the pan or the scale, and a number that can be read in two ways."""
     open_bench(page)
     page.locator("summary", has_text="Scale and waste").click()
     line(page, "Salt").check()
     kept = masses(page)
-    before = page.get_by_role("textbox", name=label, exact=True).input_value()
-    fill(page, label, text)
-    nothing_to_weigh(page)
-    assert "Fix 1 entry to get the weights." in printed(page)
-    expect(answer(page, NEW).locator("table")).to_be_attached()  # the other answers stay readable
-    assert findings(page, ".section-weigh") == []
-    answer(page, WEIGH).get_by_role("button", name="Fix it").click()
-    expect(page.get_by_role("textbox", name=label, exact=True)).to_be_focused()
-    fill(page, label, before)
-    settle(page)
-    expect(amounts(page)).to_have_count(len(kept))
-    assert masses(page) == kept
-    for button in card_buttons(page):
-        expect(button).to_be_visible()
-    assert OLD not in printed(page) and "Salt" in printed(page)
+    for label, text in REFUSED.items():
+        before = page.get_by_role("textbox", name=label, exact=True).input_value()
+        fill(page, label, text)
+        nothing_to_weigh(page)
+        assert "Fix 1 entry to get the weights." in printed(page), label
+        expect(answer(page, NEW).locator("table")).to_be_attached()  # the other answers stay readable
+        assert findings(page, ".section-weigh") == [], label
+        answer(page, WEIGH).get_by_role("button", name="Fix it").click()
+        expect(page.get_by_role("textbox", name=label, exact=True)).to_be_focused()
+        fill(page, label, before)
+        settle(page)
+        expect(amounts(page), label).to_have_count(len(kept))
+        assert masses(page) == kept, label
+        for button in card_buttons(page):
+            expect(button).to_be_visible()
+        assert OLD not in printed(page) and "Salt" in printed(page), label
 
 
 def test_a_refused_stage_of_fermentation_hides_the_card(page):
@@ -797,12 +797,15 @@ def test_ticks_of_an_older_page_are_not_trusted(page):
 # Back
 
 
+BEFORE = "/problems"  # another page, of which nothing is asked
+
+
 def depth(page: Page) -> int:
     return page.evaluate("history.length")
 
 
 def test_back_closes_the_card_and_forward_opens_it(page):
-    page.goto("/docs")
+    page.goto(BEFORE)
     open_bench(page)
     line(page, "Salt").check()
     open_card(page)
@@ -816,12 +819,12 @@ def test_back_closes_the_card_and_forward_opens_it(page):
     expect(page.get_by_role("dialog")).to_have_count(0)
     expect(amounts(page)).to_have_count(10)
     page.go_back()
-    page.wait_for_url("**/docs")
+    page.wait_for_url(f"**{BEFORE}")
 
 
 @pytest.mark.parametrize("close", ["Escape", "button"])
 def test_closing_the_card_leaves_no_step_in_the_history(page, close):
-    page.goto("/docs")
+    page.goto(BEFORE)
     open_bench(page)
     for _ in range(3):
         card = open_card(page)
@@ -833,7 +836,7 @@ def test_closing_the_card_leaves_no_step_in_the_history(page, close):
         page.wait_for_function("() => history.state === null")
     assert page.evaluate("document.activeElement.textContent") == "Baking view"
     page.go_back()
-    page.wait_for_url("**/docs")
+    page.wait_for_url(f"**{BEFORE}")
 
 
 def test_the_card_is_opened_once(page):
@@ -859,7 +862,7 @@ def test_the_card_is_opened_once(page):
 
 
 def test_an_open_card_is_open_again_after_a_reload(page):
-    page.goto("/docs")
+    page.goto(BEFORE)
     open_bench(page)
     open_card(page).locator("label").filter(has=what(page, "Salt")).click()
     page.reload()
@@ -869,7 +872,7 @@ def test_an_open_card_is_open_again_after_a_reload(page):
     expect(page.get_by_role("dialog")).to_have_count(0)
     expect(amounts(page)).to_have_count(10)
     page.go_back()
-    page.wait_for_url("**/docs")
+    page.wait_for_url(f"**{BEFORE}")
 
 
 def test_a_card_that_cannot_be_shown_is_not_opened_again(page):
@@ -919,7 +922,7 @@ def test_the_place_on_the_page_is_kept(open_page, how, where):
     if how == "reload":
         page.reload()
     else:
-        page.goto("/docs")
+        page.goto(BEFORE)
         page.go_back()
     settle(page)
     page.locator(where).wait_for(state="attached")

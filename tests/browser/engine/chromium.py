@@ -3,9 +3,8 @@
 import json
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
-
 import tools
+from browser import driver
 from browser.engine.engine import Engine, call
 
 ARGUMENTS = (
@@ -24,15 +23,13 @@ class Chromium(Engine):
     def start(self) -> None:
         self._complaints: list[str] = []
         self._context = self._browser = None
-        self._playwright = sync_playwright().start()
-        self._browser = self._playwright.chromium.launch(
+        self._browser = driver.playwright().chromium.launch(
             executable_path=tools.find("chromium"), args=list(ARGUMENTS), headless=True
         )
 
     def stop(self) -> None:
         if self._browser:
             self._browser.close()
-        self._playwright.stop()
 
     def fresh(self, width: int, height: int) -> None:
         if self._context:
