@@ -6,7 +6,7 @@ export default {
     lead: "Mehr oder weniger Mehl brühen: wie viel Wasser, wie viel Teig für die Form, und was abzuwiegen ist.",
     skip: "Zum Rezept",
     foot: "Rezepte bleiben in diesem Browser, der Server speichert nichts.",
-    local: "Örtliche Lebensmittelregeln gehen vor.",
+    local: "Örtliche Vorschriften gehen vor.",
     docs: "API für Entwickler",
     unread: "",
   },
