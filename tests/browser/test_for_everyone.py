@@ -240,8 +240,8 @@ def test_200_percent_of_text(page):
         .filter((node) => getComputedStyle(node).display !== "inline")
         .map((node) => node.textContent.slice(0, 40))""")
     assert cut == []
-    names = page.locator(".section-water tbody th[scope=row]")
-    assert names.count() >= 10
+    names = page.locator(".section-water tbody th[scope=row], .tick .what")
+    assert names.count() >= 20
     for name in names.all():  # not broken letter by letter
         assert (
             name.evaluate("(node) => node.clientWidth / parseFloat(getComputedStyle(node).fontSize)") >= 5.5
