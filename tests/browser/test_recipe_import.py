@@ -181,6 +181,25 @@ def test_one_decision_for_all_lines_of_a_kind_is_remembered_with_the_recipe(page
     expect(page.get_by_label("“15 g milk powder” is")).to_have_value("whole_milk_powder")
 
 
+def test_a_recipe_that_is_not_used_yet_outlasts_a_reload(page):
+    open_bench(page)
+    paste(page, UNSAID)
+    milk = page.get_by_label("“100 ml milk” is")
+    milk.select_option("skim_milk")
+    expect(answer(page, READ)).to_be_visible()
+    page.reload()
+    settle(page)
+    page.get_by_role("button", name="Paste my recipe").click()
+    text = page.get_by_role("textbox", name="Ingredients", exact=True)
+    expect(text).to_have_value(UNSAID)
+    expect(milk).to_have_value("skim_milk")
+    put(page)
+    page.reload()
+    settle(page)
+    page.get_by_role("button", name="Paste my recipe").click()
+    expect(text).to_have_value("")  # it is on the bench
+
+
 def test_a_recipe_that_is_no_pan_bread_says_so(page):
     open_bench(page)
     paste(page, "300 g bread flour\n60 g water\n6 g salt")

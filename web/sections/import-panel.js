@@ -3,6 +3,7 @@
 import { Refused, Unreachable } from "../service/api.js";
 import { createAsker } from "../service/asker.js";
 import { wire, wireFormula } from "../service/requests.js";
+import { keepPaste, keptPaste } from "../state/pasted.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { line as newLine, showTheMove } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
@@ -121,7 +122,7 @@ export function importPanel(bench, done) {
   const id = uniqueId("paste");
   /** @type {HTMLTextAreaElement} */
   const area = h("textarea", { id, rows: 6, spellcheck: "false", maxlength: MOST_CHARACTERS,
-                               on: { input: () => { wanted.text = area.value; read(); } } });
+                               on: { input: () => take(area.value) } });
   const file = h("input", { type: "file", accept: ".txt,.json,.html,text/*,application/json", class: "unseen", tabindex: "-1",
                             "aria-hidden": "true", on: { change: open } });
   const fields = readingFields(bench, wanted, read);
@@ -133,8 +134,15 @@ export function importPanel(bench, done) {
   async function open() {
     const text = await file.files?.[0]?.text();
     if (text === undefined) return;
-    area.value = wanted.text = text.slice(0, MOST_CHARACTERS);
+    area.value = text.slice(0, MOST_CHARACTERS);
     file.value = "";
+    take(area.value);
+  }
+
+  /** @param {string} text */
+  function take(text) {
+    wanted.text = text;
+    keepPaste(text);
     read();
   }
 
@@ -157,8 +165,13 @@ export function importPanel(bench, done) {
   /** @param {import("./reading-checks.js").Decision} decision @param {string} value */
   function decide(decision, value) {
     reading.decided[decision.key] = value;
+    keepDecided();
     if (decision.field !== "instead") return read();
     accept.hidden = !formulaNow();
+  }
+
+  function keepDecided() {
+    remember(bench.storage, wanted.text, reading.decisions, reading.decided, reading.scald ?? []);
   }
 
   /** The formula with what was decided. */
@@ -175,10 +188,9 @@ export function importPanel(bench, done) {
     try {
       const whole = await bench.api.call("breakdown", { units: units.wire, formula: wireFormula(formula, units) });
       if (reply !== last?.reply) return;          // another recipe was pasted meanwhile
-      remember(bench.storage, wanted.text, reading.decisions, reading.decided, reading.scald ?? []);
+      keepDecided();
       putOnBench(bench, workOf(bench, formula, whole));
-      area.value = wanted.text = "";
-      read();
+      take(area.value = "");
       done(saidOf(bench, whole));
     } catch (error) {
       if (error instanceof Refused) bench.board.show("import", error.faults.map((fault) => ({ ...fault, place: "import" })));
@@ -208,5 +220,7 @@ export function importPanel(bench, done) {
     h("div", { class: "field" }, h("label", { for: id }, t("import.label")), area),
     h("div", { class: "buttons" }, h("button", { type: "button", on: { click: () => file.click() } }, t("import.open")), file),
     answer.node, folded(t("import.options"), h("div", { class: "pair" }, fields.map((field) => field.node))));
+  area.value = keptPaste();
+  if (area.value) take(area.value);
   return { node, use: accept };
 }

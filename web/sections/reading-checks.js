@@ -185,7 +185,7 @@ export function remembered(storage, text) {
   return readings(storage).find(({ of }) => of === keyOf(text));
 }
 
-/** Keeps what was decided about a text that is now on the bench. @param {Storage_} storage @param {string} text
+/** Keeps what was decided about a text. @param {Storage_} storage @param {string} text
 @param {Decision[]} decisions @param {Decided} decided @param {number[]} scald */
 export function remember(storage, text, decisions, decided, scald) {
   if (!Object.keys(decided).length) return;
