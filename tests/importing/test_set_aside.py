@@ -146,6 +146,25 @@ def test_plant_milk_of_no_kind_is_asked_about(language, line):
 
 
 @pytest.mark.parametrize(
+    "line",
+    [
+        "500 g bread flour\n100 g cashew milk",
+        "500 g Weizenmehl Type 550\n100 g Reismilch",
+        "500 g de farine T55\n100 g de lait de noisette",
+        "500 g de harina de fuerza\n100 g de leche de arroz",
+        "500 g di farina 00\n100 g di latte di riso",
+        "強力粉 500g\nカシューミルク 100g",
+        "高筋面粉500克\n腰果奶100克",
+        "高筋麵粉500克\n榛果奶100克",
+    ],
+)
+def test_a_plant_milk_that_the_catalogue_lacks_is_read_as_a_like_one_and_asked_about(line):
+    read = answer(line)["lines"][-1]
+    assert read["ingredient"] == "almond_milk" and read["sure"] == "likely"
+    assert [each["code"] for each in read["doubts"]] == ["plant_milk_kind"]
+
+
+@pytest.mark.parametrize(
     "line, expected",
     [
         ("1 egg yolk, save the white for glazing", ("dough", "egg_yolk", 17.0)),
