@@ -15,6 +15,7 @@ from scaldloaf.importing.layouts.besides import without_besides
 from scaldloaf.importing.layouts.braces import as_list
 from scaldloaf.importing.layouts.columns import with_parts_of_table
 from scaldloaf.importing.layouts.data_rows import as_rows
+from scaldloaf.importing.layouts.glued_parts import with_glued_parts
 from scaldloaf.importing.layouts.inside_headings import (
     with_its_scald,
     with_led_parts,
@@ -134,12 +135,8 @@ def read_lines(
         list[Reading]
     """
     numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(lines))))
-    cleaned = without_dashes(
-        lines,
-        with_one_column(
-            lines, [clean(with_marked_parts(with_its_scald(as_list(line)))) for line in numbered]
-        ),
-    )
+    headed = [with_marked_parts(with_its_scald(with_glued_parts(as_list(line)))) for line in numbered]
+    cleaned = without_dashes(lines, with_one_column(lines, list(map(clean, headed))))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = with_parts_above(*joined(lines, without_parentheses(lines, plain)))
     plain = with_marks_above(whole, plain)
@@ -175,7 +172,7 @@ def read_lines(
     reader.is_bulleted, reader.bullet = _are_bulleted(whole)
     heads_list = _next_heads_a_list(plain)
     of_label = label_lines(plain)
-    headed = last_scald_heading(whole, plain, listed)
+    last_headed = last_scald_heading(whole, plain, listed)
     nested = {each.end: each.heading for each in nested_in(lines)}
     opened = dict.fromkeys(nested.values(), reader.opened())
     readings: list[Reading] = []
@@ -189,7 +186,7 @@ def read_lines(
             opened[at] = reader.opened()
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
-        reader.scald_is_ahead = at < headed
+        reader.scald_is_ahead = at < last_headed
         if at in beside:
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):

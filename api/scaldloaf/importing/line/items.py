@@ -19,6 +19,7 @@ from scaldloaf.importing.words.vocabulary import (
     CUBE,
     CUT,
     MASS,
+    OUTSIDE,
     PACKET,
     PERCENT,
     REMARK,
@@ -28,6 +29,7 @@ from scaldloaf.importing.words.vocabulary import (
     is_spaceless,
 )
 
+_PARTING = (",", ";", "、")
 _SEPARATORS = frozenset((",", ";", "、")) | ADD
 WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
@@ -40,6 +42,8 @@ _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada")
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
     items = without_what_is_done(without_original(items))
+    if last := _crust_at_end(items, reader):
+        return [*ingredients_of(items[:last], reader), items[last + 1 :]]
     if shared := _sharing(items, reader):
         return shared
     if len(items) > 1 and items[0] in WITH and is_amount(items, 1):
@@ -78,6 +82,31 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     pieces = _joined(chunks, whole, reader)
     return [part for piece in pieces for part in _sharing(piece, reader) or [piece]]
+
+
+def _crust_at_end(items: Sequence[Item], reader: Reader) -> int:
+    """Where the last thing of a line starts, without an amount and for the crust: ``butter 30 g, egg wash``.
+
+    0 where it may say what the thing before it is for: ``butter 30 g, for brushing``.
+    """
+    last = next((at for at in range(len(items) - 1, 0, -1) if items[at] in _PARTING), 0)
+    behind = items[last + 1 :]
+    if not last or not has_amount(items[:last]) or any(map(_is_no_crust, behind)):
+        return 0
+    words = joined_words(behind)
+    if not (sections.ASIDE_WORDS.found_in(words) or sections.title_in(words).part == OUTSIDE):
+        return 0
+    before = {match.ingredient for match, _ in reader.names.all_in(bare_words(items[:last]))}
+    said = bare_words(behind)
+    ends = [word[at:] for word in said if is_spaceless(word) for at in range(1, len(word))]  # 刷蛋液
+    named = {match.ingredient for match, _ in reader.names.all_in([*said, ",", *ends])}
+    others = [each for each in named - before if each]
+    return last if others and not any(each.is_flour for each in others) else 0
+
+
+def _is_no_crust(item: Item) -> bool:
+    """An amount, or that something else would do: no thing for the crust alone is behind it."""
+    return isinstance(item, _MEASURED) or type(item) is str and item in CHOOSE
 
 
 def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list[list[Item]]:
