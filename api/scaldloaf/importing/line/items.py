@@ -96,7 +96,8 @@ def _crust_at_end(items: Sequence[Item], reader: Reader) -> int:
     words = joined_words(behind)
     if not (sections.ASIDE_WORDS.found_in(words) or sections.title_in(words).part == OUTSIDE):
         return 0
-    before = {match.ingredient for match, _ in reader.names.all_in(bare_words(items[:last]))}
+    first = next((at for at in range(last - 1, 0, -1) if items[at] in _PARTING), 0)
+    before = {match.ingredient for match, _ in reader.names.all_in(bare_words(items[first:last]))}
     said = bare_words(behind)
     ends = [word[at:] for word in said if is_spaceless(word) for at in range(1, len(word))]  # 刷蛋液
     named = {match.ingredient for match, _ in reader.names.all_in([*said, ",", *ends])}
