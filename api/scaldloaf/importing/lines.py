@@ -22,7 +22,13 @@ from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.line.notes import is_note, is_other_case
 from scaldloaf.importing.line.other_part import beside_its_part
-from scaldloaf.importing.line.scald_parts import chunks_of, in_grams, is_of_a_scald, names_its_own, without_end
+from scaldloaf.importing.line.scald_parts import (
+    chunks_of,
+    in_grams,
+    is_of_a_scald,
+    names_its_own,
+    without_end,
+)
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.method.washes import all_outside

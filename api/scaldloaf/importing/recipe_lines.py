@@ -72,6 +72,7 @@ from scaldloaf.importing.quantities.number_columns import with_one_column, witho
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.scald_in_doubt import with_doubts_of_scald
 from scaldloaf.importing.whole.starters import with_starters
 from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
@@ -207,7 +208,7 @@ def read_lines(
     note_used_scald(readings, sentences, reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
     is_said = bool(known.scald_lines) or SCALD in known.sections.values()
-    readings = with_doubt_of_yeast(readings, is_said)
+    readings = with_doubt_of_yeast(with_doubts_of_scald(readings, is_said), is_said)
     return with_starters(readings, chosen.get("flour"), words.language)
 
 

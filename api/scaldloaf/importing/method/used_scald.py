@@ -7,6 +7,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.cooked_steps import names_scald
 from scaldloaf.importing.method.said_amounts import amounts_in, named_in
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading
+from scaldloaf.importing.whole.scald_in_doubt import batches_of
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.text import clean
 from scaldloaf.importing.words.vocabulary import (
@@ -56,6 +57,10 @@ def note_used_scald(readings: Sequence[Reading], sentences: Iterable[str], reade
     shared = {each.text for each in readings if each.part != SCALD}  # 強力粉 250g (うち20g)
     if said_g := _said_among([each for each in readings if each.text not in shared], scald_g):
         reader.scald_used_g = said_g
+        return
+    batches = batches_of(readings)
+    if batches > 1:
+        reader.scald_used_g = scald_g / batches
         return
     was_named = False
     for sentence in sentences:

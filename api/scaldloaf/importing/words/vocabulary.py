@@ -203,25 +203,13 @@ STAGES = tuple(sorted(dict.fromkeys(_all("section", "stages")), key=len, reverse
 STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     frozenset(map(plain_word, _all("section", key)))
     for key in (
-        *(
-            "steps",
-            "openers",
-            "cooked",
-            "heated",
-            "hot",
-            "not_hot",
-            "piped",
-            "boiling",
-            "kept",
-            "remaining",
-            "used",
-            "half",
-            "wash",
-            "except",
-        ),
+        *("steps", "openers", "cooked", "heated", "hot", "not_hot", "piped", "boiling", "kept", "remaining"),
+        *("used", "half", "wash", "except"),
     )
 )
 
+# How often a scald is made, behind a number; and that more of it is made than goes into the bread.
+BATCHES, LEFT_OVER = (tuple(_all("section", key)) for key in ("batches", "left_over"))
 FILLED, KNEADED, BOILED, FROM_LIST = (
     tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled", "from_list")
 )
