@@ -44,6 +44,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     items = without_what_is_done(without_original(items))
     if last := _crust_at_end(items, reader):
         return [*ingredients_of(items[:last], reader), items[last + 1 :]]
+    if first := _scald_at_start(items, reader):
+        return [items[:first], *ingredients_of(items[first + 1 :], reader)]
     if shared := _sharing(items, reader):
         return shared
     if len(items) > 1 and items[0] in WITH and is_amount(items, 1):
@@ -103,6 +105,31 @@ def _crust_at_end(items: Sequence[Item], reader: Reader) -> int:
     named = {match.ingredient for match, _ in reader.names.all_in([*said, ",", *ends])}
     others = [each for each in named - before if each]
     return last if others and not any(each.is_flour for each in others) else 0
+
+
+def _scald_at_start(items: Sequence[Item], reader: Reader) -> int:
+    """Where the scald ends that is named first, without an amount, among what is in the dough.
+
+    ``放涼的湯種、鮮奶70g``; 0 where flour follows, which may be its own.
+    """
+    end = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item in _PARTING), 0)
+    before, behind = items[:end], items[end + 1 :]
+    if not end or any(isinstance(item, Group) or is_amount([item], 0) for item in before[1:]):
+        return 0
+    if not sections.SCALD_WORDS.found_in(joined_words(before)) or not has_amount(behind):
+        return 0
+    named = [match.ingredient for match, _ in reader.names.all_in(bare_words(behind))]
+    known = [each for each in named if each]
+    is_own = any(each.is_flour for each in known) or bool(_scald_names(before, reader))
+    return 0 if not known or is_own else end
+
+
+def _scald_names(items: Sequence[Item], reader: Reader) -> list[str]:
+    """What some items name besides the scald: ``全粒粉湯種``."""
+    said = bare_words(items)
+    phrase = sections.SCALD_WORDS.found_in(joined_words(items)) or ""
+    beside = [word for word in said if word not in phrase.split()]
+    return [match.ingredient.name for match, _ in reader.names.all_in(beside) if match.ingredient]
 
 
 def _is_no_crust(item: Item) -> bool:
@@ -247,7 +274,8 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
         end += 1
     if not is_amount(items, end):
         return False
-    if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
+    counts = (REMARK, PERCENT) if is_spaceless("".join(words)) else (REMARK, PERCENT, COUNT)  # 高粉20 水100
+    if not any(isinstance(each, Measure) and each.kind not in counts for each in chunk):
         return False
     first = next((each for each in chunk if each not in ADD), chunk[0])
     if not isinstance(chunk[-1], _MEASURED) or type(first) is not str:
