@@ -14,6 +14,7 @@ from scaldloaf.importing.layouts.aligned import with_strokes
 from scaldloaf.importing.layouts.besides import without_besides
 from scaldloaf.importing.layouts.braces import as_list
 from scaldloaf.importing.layouts.columns import with_parts_of_table
+from scaldloaf.importing.layouts.copied import without_copying
 from scaldloaf.importing.layouts.data_rows import as_rows
 from scaldloaf.importing.layouts.glued_parts import with_glued_parts
 from scaldloaf.importing.layouts.inside_headings import (
@@ -47,6 +48,7 @@ from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_abo
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED
+from scaldloaf.importing.line.open_amounts import with_open_amounts
 from scaldloaf.importing.line.scald_parts import with_doubt_of_yeast
 from scaldloaf.importing.line.together import (
     added_apart,
@@ -135,7 +137,7 @@ def read_lines(
     Returns
         list[Reading]
     """
-    numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(lines))))
+    numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(without_copying(lines)))))
     headed = [with_marked_parts(with_its_scald(with_glued_parts(as_list(line)))) for line in numbered]
     cleaned = without_dashes(lines, with_one_column(lines, list(map(clean, headed))))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
@@ -192,7 +194,7 @@ def read_lines(
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = without_page_text(without_alternatives(readings))
+    readings = with_open_amounts(without_page_text(without_alternatives(readings)))
     readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
     readings = with_method_amounts(readings, known.steps, reader)
     if known.scald_lines:
