@@ -212,3 +212,25 @@ def test_a_recipe_in_sentences_has_what_is_added_behind_its_amount():
         "高速揉5分钟，加入30克黄油继续揉出手套膜。"
     )
     assert ("dough", "butter", 30, False) in lines(text)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "湯種：高筋麵粉(20g) 水(100g)",
+        "[湯種] 强力粉(20g) 水(100g)",
+        "湯種、強力粉20gに対して水100gで作りました",
+    ],
+)
+def test_two_things_of_a_line_are_two(line):
+    assert parts(f"{line}\n主麵團\n高筋麵粉 250g\n鹽 4g")[:2] == [("scald", 20), ("scald", 100)]
+
+
+def test_a_weight_of_something_that_is_not_known_is_not_lost():
+    read = perform(RECIPE_IMPORT, {"text": "湯種 30g粉+30g滾水\n主麵團 270g高粉+30g糖+4g鹽"})["lines"]
+    assert [(line["part"], line["sure"]) for line in read[:2]] == [("scald", "not_read"), ("scald", "sure")]
+
+
+@pytest.mark.parametrize("line", ["本ごね用 牛乳 125g", "◆イースト容器へ インスタントドライイースト 125g"])
+def test_where_a_thing_goes_may_be_said_before_its_name(line):
+    assert parts(f"湯種用 強力粉 50g\n湯種用 熱湯 50g\n生地用 強力粉 250g\n{line}")[-1] == ("dough", 125)

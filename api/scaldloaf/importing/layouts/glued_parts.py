@@ -15,6 +15,8 @@ MOST_NAME, LEAST_NAME = 8, 2  # characters of the name of a part
 MOST_LINE = 400  # characters
 _AMOUNT = r"(?:[約约]\s?)?\d[\d.]*\s?(?:g|cc|ml|公?克|毫升|グラム|[大小][さ匙勺])"
 _IDEOGRAPHS = r"[\u3040-\u30ff\u4e00-\u9fff]"
+_APART = re.compile(rf"(\([約约]?\s?\d[\d.]*\s?(?:g|cc|ml|公?克|毫升)\))\s+(?={_IDEOGRAPHS}+\([約约]?\s?\d)")
+_FIRST = re.compile(rf"\s*[・•*-]?\s*({_IDEOGRAPHS}{{2,8}}用)[\s　]+(?={_IDEOGRAPHS}.*\d)")
 _CLAUSE = re.compile(rf"(?:^|(?<=[、，,;；。:：|\s]))(?={_IDEOGRAPHS}{{4}}|{_IDEOGRAPHS}{{2,8}}\d)")
 _LEADS = r"(?:部[分份]|材料|用料|[用裡里裏中])?(?:需要|用的是|[是为為要用がはに]|には)?"
 _NAMED = re.compile(
@@ -22,7 +24,7 @@ _NAMED = re.compile(
 )
 _IS = re.compile(r"(?:部[分份]|[是がは]|には)$")  # it speaks of the part, not of the ingredient
 _STEP_WORDS = tuple(filter(is_spaceless, STEPS))
-_JOINED = re.compile(rf"(?<=\d)(g|cc|ml|グラム)[にと](?={_IDEOGRAPHS}+\s?(?:[大小]さじ)?\d)")
+_JOINED = re.compile(rf"(?<=\d)(g|cc|ml|グラム)(?:に対して?|[にと])(?={_IDEOGRAPHS}+\s?(?:[大小]さじ)?\d)")
 
 
 class _Part(NamedTuple):
@@ -45,14 +47,17 @@ def with_glued_parts(line: str) -> str:
     """
     if len(line) > MOST_LINE or line.isascii() or not any(map(str.isdigit, line)):
         return line
+    line = _APART.sub(r"\1、", line)  # 高筋面粉(20g) 水(100g)
+    is_told = any(map(line.__contains__, _STEP_WORDS))
     found = [part for clause in _CLAUSE.finditer(line) if (part := _part_at(line, clause.start()))]
     parts = [each.part for each in found]
     if not (len(parts) > 1 and parts[0] != DOUGH and DOUGH in parts):
-        is_told = any(map(line.__contains__, _STEP_WORDS))
         found = [each for each in found if not line[: each.at].strip() and each.is_said and not is_told]
     for each in reversed(found):
         line = f"{line[: each.end]}:{line[each.named :]}"
-    return _JOINED.sub(r"\1、", line) if found else line
+    if (first := _FIRST.match(line)) and title_of([first.group(1)]) == (DOUGH, True):
+        line = f"{first.group(1)}:{line[first.end() :]}"  # 本ごね用 牛乳 125g
+    return line if is_told and not found else _JOINED.sub(r"\1、", line)
 
 
 def _part_at(line: str, at: int) -> _Part | None:

@@ -11,6 +11,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.words.lexicon import ENGLISH
 from scaldloaf.importing.words.sections import title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
+    DOUGH_WORDS,
     LIST,
     OUTSIDE,
     SECTIONS,
@@ -57,6 +58,7 @@ _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
 )
 _GRAMS = re.compile(r"(\d{1,5}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)")
+_CALLED_DOUGH = tuple(word[-2:] if is_spaceless(word) else word for word in DOUGH_WORDS)  # 麵團, 生地
 _BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
 _SCALD_BEHIND = re.compile(  # 強力粉【湯種】 50g, 強力粉・湯種 50g
     r"(?P<name>[\s・･•*-]*[^\W\d]{1,14})(?:\s?[【〈《＜<［]\s?(?P<marked>[^\W\d]{2,8})\s?[】〉》＞>］]"
@@ -238,10 +240,10 @@ def with_yields(plain: list[str]) -> list[str]:
 def _adds_up(plain: Sequence[str], at: int, headed: Mapping[int, re.Match[str]]) -> bool:
     """Whether the lines below a heading of the dough are about as heavy as it says: not ``油脂 60g``.
 
-    One that says how many breads it makes is believed.
+    One that says how many breads it makes is believed, and one that is called a dough.
     """
-    said = _GRAMS.search(headed[at].group(2))
-    if said is None or title_of(headed[at].group(1).split()).part != DOUGH:
+    said, name = _GRAMS.search(headed[at].group(2)), headed[at].group(1).lower().replace("糰", "團")
+    if said is None or title_of(name.split()).part != DOUGH or name.endswith(_CALLED_DOUGH):
         return True
     end = min([other for other in headed if other > at], default=len(plain))
     total = sum(float(found.group(1)) for line in plain[at + 1 : end] if (found := _GRAMS.search(line)))

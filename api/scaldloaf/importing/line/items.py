@@ -6,6 +6,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.set_aside import says_what_for, without_original, without_what_is_done
 from scaldloaf.importing.line.unmeasured import is_amount, is_prose, names_alone, names_before_one
+from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
@@ -79,7 +80,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
-        return [items]
+        return chunks if _are_weighed(chunks) else [items]
     if sum(whole) >= _LEAST_OF_RUN:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     pieces = _joined(chunks, whole, reader)
@@ -98,12 +99,15 @@ def _crust_at_end(items: Sequence[Item], reader: Reader) -> int:
     words = joined_words(behind)
     if not (sections.ASIDE_WORDS.found_in(words) or sections.title_in(words).part == OUTSIDE):
         return 0
-    first = next((at for at in range(last - 1, 0, -1) if items[at] in _PARTING), 0)
+    amount = next(at for at in range(last - 1, -1, -1) if is_amount(items, at))
+    first = next((at for at in range(amount, 0, -1) if items[at] in _PARTING), 0)
     before = {match.ingredient for match, _ in reader.names.all_in(bare_words(items[first:last]))}
     said = bare_words(behind)
     ends = [word[at:] for word in said if is_spaceless(word) for at in range(1, len(word))]  # 刷蛋液
     named = {match.ingredient for match, _ in reader.names.all_in([*said, ",", *ends])}
     others = [each for each in named - before if each]
+    if any(each and each.name in EGGS for each in before) and all(each.name in EGGS for each in others):
+        return 0  # 1 egg yolk, save the white for glazing
     return last if others and not any(each.is_flour for each in others) else 0
 
 
@@ -151,6 +155,16 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
         joined[1] = ([] if is_prose(joined[0]) else joined[0]) + joined[1]
         del joined[0]
     return joined
+
+
+def _are_weighed(chunks: Sequence[Sequence[Item]]) -> bool:
+    """Whether pieces between plus signs are a weight of something each: ``30g粉+30g滾水``."""
+    return all(
+        (not at or chunk[0] == "+")
+        and is_spaceless("".join(bare_words(chunk)) or " ")
+        and sum([isinstance(item, Measure) and item.kind == MASS for item in chunk]) == 1
+        for at, chunk in enumerate(chunks)
+    )
 
 
 def _names_a_part(items: Sequence[Item]) -> bool:
