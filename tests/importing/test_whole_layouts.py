@@ -234,3 +234,22 @@ def test_a_weight_of_something_that_is_not_known_is_not_lost():
 @pytest.mark.parametrize("line", ["本ごね用 牛乳 125g", "◆イースト容器へ インスタントドライイースト 125g"])
 def test_where_a_thing_goes_may_be_said_before_its_name(line):
     assert parts(f"湯種用 強力粉 50g\n湯種用 熱湯 50g\n生地用 強力粉 250g\n{line}")[-1] == ("dough", 125)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"湯種 強力粉20g＋水100g（うち半量使用）\n生地\n{DOUGH_JA}",
+        f"汤种：高粉20g，水100g，只用一半\n主面团\n{DOUGH_ZH}",
+        f"汤种\n高粉 20g\n水 100g\n做好后称出60g用\n主面团\n{DOUGH_ZH}",
+        f"Tangzhong: 20 g bread flour, 100 g water (use only half)\nDough\n{DOUGH_EN}",
+        f"Kochstück: 20 g Mehl, 100 g Wasser, davon die Hälfte verwenden\nHauptteig\n{DOUGH_EN}",
+    ],
+)
+def test_half_of_a_scald_may_be_said_behind_what_goes_into_it(text):
+    assert [grams for part, _, grams, _ in lines(text) if part == "scald"] == [10, 50]
+
+
+@pytest.mark.parametrize("line", ["水 100g（半量は生地に使う）", "牛乳 100g"])
+def test_half_of_a_liquid_is_not_half_of_the_scald(line):
+    assert lines(f"湯種\n強力粉 20g\n{line}\n生地\n{DOUGH_JA}")[0][:3] == ("scald", "bread_flour", 20)

@@ -34,12 +34,23 @@ _USES = {
 }
 _GRAMS = r"(\d{1,4}(?:[.,]\d)?)\s?(?:g|gr|grams?|gramm|公?克|グラム)(?![a-z])"
 _USE_SPACELESS = re.compile(  # 只用80克, 取80g使用, うち80g使用, 80gを使う
-    rf"(?:{_USES[True]})\s?(?:其中的?)?[約约]?\s?{_GRAMS}(?!\s?の?[^\W\d_])"
+    rf"(?:{_USES[True]})\s?(?:其中的?)?[約约]?\s?{_GRAMS}(?!\s?の?(?!用(?:\W|$))[^\W\d_])"
     rf"|(?:(?:{_USES[True]})\s?[約约]?\s?)?{_GRAMS}\s?(?:だけ|のみ)?[をは]?(?:{_USES[True]})"
 )
 _USE = re.compile(
     rf"\b(?:{_USES[False]})\b[^\d;.]{{0,{_MOST_BETWEEN}}}?\s{_GRAMS}"
     rf"(?=\s*(?:$|[),.;]|\b(?:{_USES[False]}|of it|for|für|per|pour|para)\b))"
+)
+_HALVES = {
+    is_east: "|".join(
+        sorted((re.escape(word) for word in HALF if is_spaceless(word) == is_east), key=len)[::-1]
+    )
+    for is_east in (True, False)
+}
+_USE_HALF = re.compile(  # うち半量使用, 只用一半, use only half, davon die Hälfte verwenden
+    rf"(?:{_USES[True]})\s?(?:その)?(?:{_HALVES[True]})(?=\s?[)）。.]|\s?$)"
+    rf"|(?:{_HALVES[True]})\s?(?:だけ|のみ)?[をは]?(?:{_USES[True]})(?=\s?[)）。.]|\s?$)"
+    rf"|\b(?:{_USES[False]})\s(?:(?:only|just|nur|die|la|solo)\s){{0,2}}(?:{_HALVES[False]})\b"
 )
 _HALF_NUMBER = re.compile(r"(?<![\d,.])(?:1 ?[/⁄∕] ?2(?!\d)|½|0[.,]5(?!\d))")
 
@@ -83,6 +94,8 @@ def _said_among(scald: Sequence[Reading], scald_g: float) -> float:
             used_g = float(next(filter(None, found.groups())))
             if LEAST_USED * scald_g <= used_g < LEFT_AFTER_COOKING * scald_g:
                 return used_g
+        if _USE_HALF.search(plain if is_spaceless(plain) else " ".join(plain_words(plain))):
+            return scald_g / 2
     return 0.0
 
 
