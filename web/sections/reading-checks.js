@@ -28,7 +28,7 @@ export const WHY = {
             "has_flour_and_yeast", "may_be_of_scald"],
   method: ["by_method", "only_in_method"], list: ["by_list"],
   outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "brushed_on_too", "no_amount_again", "optional"],
-  twice: ["listed_twice"], used: ["scald_used_in_part"],
+  twice: ["listed_twice"], used: ["scald_used_in_part"], left_over: ["scald_left_over"],
   dough_used: ["sponge_used_in_part"],
   percent: ["only_a_percentage", "percentage_of_nothing", "percentage_too_large", "percentage_of_assumed", "percentage_of_flour"],
 };

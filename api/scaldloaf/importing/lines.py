@@ -22,7 +22,13 @@ from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.line.notes import is_note, is_other_case
 from scaldloaf.importing.line.other_part import beside_its_part
-from scaldloaf.importing.line.scald_parts import chunks_of, in_grams, names_its_own
+from scaldloaf.importing.line.scald_parts import (
+    chunks_of,
+    in_grams,
+    is_of_a_scald,
+    names_its_own,
+    without_end,
+)
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.method.washes import all_outside
@@ -44,6 +50,7 @@ from scaldloaf.importing.words.vocabulary import (
     SPONGE,
     STAGES,
     STEPS,
+    USED,
     heading_words,
     plain_word,
 )
@@ -56,11 +63,13 @@ MOST_VERB_CHARACTERS = 40
 _BEFORE_VERB = frozenset(
     ("se", "si", "on", "first", "then", "dann", "zuerst", "poi", "luego", "primero", "puis", "prima")
 )
+MOST_BESIDE_SCALD = 5  # words, with its name: cooled tangzhong (20 g flour, 100 g water)
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 _SEVERAL = re.compile(
     r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
     r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
 )
+_BESIDE_SCALD = OF | USED | {"の", "を", "分", "のうち"}  # words beside the name of a scald with its parts
 _DIGITS = re.compile(r"\d+")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _STAGE = re.compile(
@@ -364,14 +373,15 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
     outside = [
         token.text
         for token in tokens
-        if token.kind == "w" and unit_of_word(token.text) is None and token.text not in OF
+        if token.kind == "w" and unit_of_word(token.text) is None and token.text not in _BESIDE_SCALD
     ]
     groups = [token for token in tokens if token.kind == "g"]
     title = sections.title_of(outside)
-    if len(groups) != 1 or title.part != SCALD or not title.exact:
+    is_named = sections.SCALD_WORDS.found_in(f" {' '.join(outside)} ") is not None
+    if len(groups) != 1 or not is_named or not title.exact and len(outside) > MOST_BESIDE_SCALD:
         return []
     used = mass_in(read_items(tokens, reader.marks, []))
-    items = read_items(groups[0].inside, reader.marks, [])
+    items = without_end(read_items(groups[0].inside, reader.marks, []))
     weighed = in_grams(items)
     chunks = chunks_of(weighed, reader)
     if len(chunks) < 2:
@@ -380,6 +390,8 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
     here = blank._replace(part=SCALD, section_doubts=(), doubts=(*blank.doubts, *bare))
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, here, reader, [])]
     if not all(reading.ingredient and (reading.mass or reading.percent) for reading in readings):
+        return []
+    if not title.exact and not is_of_a_scald(readings):
         return []
     reader.has_scald = reader.has_listed = True
     if used and used.best < sum(reading.mass.best for reading in readings if reading.mass):

@@ -14,7 +14,9 @@ from scaldloaf.importing.layouts.aligned import with_strokes
 from scaldloaf.importing.layouts.besides import without_besides
 from scaldloaf.importing.layouts.braces import as_list
 from scaldloaf.importing.layouts.columns import with_parts_of_table
+from scaldloaf.importing.layouts.copied import without_copying
 from scaldloaf.importing.layouts.data_rows import as_rows
+from scaldloaf.importing.layouts.glued_parts import with_glued_parts
 from scaldloaf.importing.layouts.inside_headings import (
     with_its_scald,
     with_led_parts,
@@ -46,6 +48,7 @@ from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_abo
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED
+from scaldloaf.importing.line.open_amounts import with_open_amounts
 from scaldloaf.importing.line.scald_parts import with_doubt_of_yeast
 from scaldloaf.importing.line.together import (
     added_apart,
@@ -71,6 +74,7 @@ from scaldloaf.importing.quantities.number_columns import with_one_column, witho
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.scald_in_doubt import with_doubts_of_scald
 from scaldloaf.importing.whole.starters import with_starters
 from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
@@ -133,13 +137,9 @@ def read_lines(
     Returns
         list[Reading]
     """
-    numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(lines))))
-    cleaned = without_dashes(
-        lines,
-        with_one_column(
-            lines, [clean(with_marked_parts(with_its_scald(as_list(line)))) for line in numbered]
-        ),
-    )
+    numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(without_copying(lines)))))
+    headed = [with_marked_parts(with_its_scald(with_glued_parts(as_list(line)))) for line in numbered]
+    cleaned = without_dashes(lines, with_one_column(lines, list(map(clean, headed))))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
     whole, plain = with_parts_above(*joined(lines, without_parentheses(lines, plain)))
     plain = with_marks_above(whole, plain)
@@ -175,7 +175,7 @@ def read_lines(
     reader.is_bulleted, reader.bullet = _are_bulleted(whole)
     heads_list = _next_heads_a_list(plain)
     of_label = label_lines(plain)
-    headed = last_scald_heading(whole, plain, listed)
+    last_headed = last_scald_heading(whole, plain, listed)
     nested = {each.end: each.heading for each in nested_in(lines)}
     opened = dict.fromkeys(nested.values(), reader.opened())
     readings: list[Reading] = []
@@ -189,12 +189,12 @@ def read_lines(
             opened[at] = reader.opened()
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
-        reader.scald_is_ahead = at < headed
+        reader.scald_is_ahead = at < last_headed
         if at in beside:
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = without_page_text(without_alternatives(readings))
+    readings = with_open_amounts(without_page_text(without_alternatives(readings)))
     readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
     readings = with_method_amounts(readings, known.steps, reader)
     if known.scald_lines:
@@ -210,7 +210,7 @@ def read_lines(
     note_used_scald(readings, sentences, reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
     is_said = bool(known.scald_lines) or SCALD in known.sections.values()
-    readings = with_doubt_of_yeast(readings, is_said)
+    readings = with_doubt_of_yeast(with_doubts_of_scald(readings, is_said), is_said)
     return with_starters(readings, chosen.get("flour"), words.language)
 
 

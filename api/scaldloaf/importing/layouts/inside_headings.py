@@ -4,12 +4,14 @@
 """
 
 import re
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.words.lexicon import ENGLISH
 from scaldloaf.importing.words.sections import title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
+    DOUGH_WORDS,
     LIST,
     OUTSIDE,
     SECTIONS,
@@ -22,6 +24,7 @@ from scaldloaf.importing.words.vocabulary import (
 LEAST_AMOUNTS = 4  # of a line that may be a whole list
 MOST_HEADING = 80  # characters
 MOST_PIECES = 12  # parts of one line
+LEAST_LISTED, MOST_LISTED = 0.5, 1.2  # of what a heading says its part weighs, in the lines below
 LEAST_ADDED = 3  # plus signs of a whole list on one line: 高粉 250g + 鹽 4g + … = 456g
 _HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")
 _SUM = re.compile(
@@ -54,6 +57,8 @@ _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
     r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
 )
+_GRAMS = re.compile(r"(\d{1,5}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)")
+_CALLED_DOUGH = tuple(word[-2:] if is_spaceless(word) else word for word in DOUGH_WORDS)  # 麵團, 生地
 _BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
 _SCALD_BEHIND = re.compile(  # 強力粉【湯種】 50g, 強力粉・湯種 50g
     r"(?P<name>[\s・･•*-]*[^\W\d]{1,14})(?:\s?[【〈《＜<［]\s?(?P<marked>[^\W\d]{2,8})\s?[】〉》＞>］]"
@@ -222,9 +227,27 @@ def with_yields(plain: list[str]) -> list[str]:
         part = title_of(found.group(1).split()).part
         is_in_place = part == DOUGH or (at < doughs[0]) == (part != OUTSIDE)
         below = next((n for n in range(at + 1, len(plain)) if plain[n].strip()), at)
-        if is_in_place and below not in headed and COUNTED.search(plain[below]):
+        if (
+            is_in_place
+            and below not in headed
+            and COUNTED.search(plain[below])
+            and _adds_up(plain, at, headed)
+        ):
             marked[at] = f"{found.group(1)}({found.group(2)}):"
     return marked
+
+
+def _adds_up(plain: Sequence[str], at: int, headed: Mapping[int, re.Match[str]]) -> bool:
+    """Whether the lines below a heading of the dough are about as heavy as it says: not ``油脂 60g``.
+
+    One that says how many breads it makes is believed, and one that is called a dough.
+    """
+    said, name = _GRAMS.search(headed[at].group(2)), headed[at].group(1).lower().replace("糰", "團")
+    if said is None or title_of(name.split()).part != DOUGH or name.endswith(_CALLED_DOUGH):
+        return True
+    end = min([other for other in headed if other > at], default=len(plain))
+    total = sum(float(found.group(1)) for line in plain[at + 1 : end] if (found := _GRAMS.search(line)))
+    return LEAST_LISTED * float(said.group(1)) <= total <= MOST_LISTED * float(said.group(1))
 
 
 def with_led_parts(plain: list[str]) -> list[str]:

@@ -6,6 +6,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.set_aside import says_what_for, without_original, without_what_is_done
 from scaldloaf.importing.line.unmeasured import is_amount, is_prose, names_alone, names_before_one
+from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
@@ -19,6 +20,7 @@ from scaldloaf.importing.words.vocabulary import (
     CUBE,
     CUT,
     MASS,
+    OUTSIDE,
     PACKET,
     PERCENT,
     REMARK,
@@ -28,6 +30,7 @@ from scaldloaf.importing.words.vocabulary import (
     is_spaceless,
 )
 
+_PARTING = (",", ";", "、")
 _SEPARATORS = frozenset((",", ";", "、")) | ADD
 WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
@@ -40,6 +43,10 @@ _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada")
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
     items = without_what_is_done(without_original(items))
+    if last := _crust_at_end(items, reader):
+        return [*ingredients_of(items[:last], reader), items[last + 1 :]]
+    if first := _scald_at_start(items, reader):
+        return [items[:first], *ingredients_of(items[first + 1 :], reader)]
     if shared := _sharing(items, reader):
         return shared
     if len(items) > 1 and items[0] in WITH and is_amount(items, 1):
@@ -73,11 +80,65 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
-        return [items]
+        return chunks if _are_weighed(chunks) else [items]
     if sum(whole) >= _LEAST_OF_RUN:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     pieces = _joined(chunks, whole, reader)
     return [part for piece in pieces for part in _sharing(piece, reader) or [piece]]
+
+
+def _crust_at_end(items: Sequence[Item], reader: Reader) -> int:
+    """Where the last thing of a line starts, without an amount and for the crust: ``butter 30 g, egg wash``.
+
+    0 where it may say what the thing before it is for: ``butter 30 g, for brushing``.
+    """
+    last = next((at for at in range(len(items) - 1, 0, -1) if items[at] in _PARTING), 0)
+    behind = items[last + 1 :]
+    if not last or not has_amount(items[:last]) or any(map(_is_no_crust, behind)):
+        return 0
+    words = joined_words(behind)
+    if not (sections.ASIDE_WORDS.found_in(words) or sections.title_in(words).part == OUTSIDE):
+        return 0
+    amount = next(at for at in range(last - 1, -1, -1) if is_amount(items, at))
+    first = next((at for at in range(amount, 0, -1) if items[at] in _PARTING), 0)
+    before = {match.ingredient for match, _ in reader.names.all_in(bare_words(items[first:last]))}
+    said = bare_words(behind)
+    ends = [word[at:] for word in said if is_spaceless(word) for at in range(1, len(word))]  # 刷蛋液
+    named = {match.ingredient for match, _ in reader.names.all_in([*said, ",", *ends])}
+    others = [each for each in named - before if each]
+    if any(each and each.name in EGGS for each in before) and all(each.name in EGGS for each in others):
+        return 0  # 1 egg yolk, save the white for glazing
+    return last if others and not any(each.is_flour for each in others) else 0
+
+
+def _scald_at_start(items: Sequence[Item], reader: Reader) -> int:
+    """Where the scald ends that is named first, without an amount, among what is in the dough.
+
+    ``放涼的湯種、鮮奶70g``; 0 where flour follows, which may be its own.
+    """
+    end = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item in _PARTING), 0)
+    before, behind = items[:end], items[end + 1 :]
+    if not end or any(isinstance(item, Group) or is_amount([item], 0) for item in before[1:]):
+        return 0
+    if not sections.SCALD_WORDS.found_in(joined_words(before)) or not has_amount(behind):
+        return 0
+    named = [match.ingredient for match, _ in reader.names.all_in(bare_words(behind))]
+    known = [each for each in named if each]
+    is_own = any(each.is_flour for each in known) or bool(_scald_names(before, reader))
+    return 0 if not known or is_own else end
+
+
+def _scald_names(items: Sequence[Item], reader: Reader) -> list[str]:
+    """What some items name besides the scald: ``全粒粉湯種``."""
+    said = bare_words(items)
+    phrase = sections.SCALD_WORDS.found_in(joined_words(items)) or ""
+    beside = [word for word in said if word not in phrase.split()]
+    return [match.ingredient.name for match, _ in reader.names.all_in(beside) if match.ingredient]
+
+
+def _is_no_crust(item: Item) -> bool:
+    """An amount, or that something else would do: no thing for the crust alone is behind it."""
+    return isinstance(item, _MEASURED) or type(item) is str and item in CHOOSE
 
 
 def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list[list[Item]]:
@@ -94,6 +155,16 @@ def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list
         joined[1] = ([] if is_prose(joined[0]) else joined[0]) + joined[1]
         del joined[0]
     return joined
+
+
+def _are_weighed(chunks: Sequence[Sequence[Item]]) -> bool:
+    """Whether pieces between plus signs are a weight of something each: ``30g粉+30g滾水``."""
+    return all(
+        (not at or chunk[0] == "+")
+        and is_spaceless("".join(bare_words(chunk)) or " ")
+        and sum([isinstance(item, Measure) and item.kind == MASS for item in chunk]) == 1
+        for at, chunk in enumerate(chunks)
+    )
 
 
 def _names_a_part(items: Sequence[Item]) -> bool:
@@ -217,7 +288,8 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
         end += 1
     if not is_amount(items, end):
         return False
-    if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
+    counts = (REMARK, PERCENT) if is_spaceless("".join(words)) else (REMARK, PERCENT, COUNT)  # 高粉20 水100
+    if not any(isinstance(each, Measure) and each.kind not in counts for each in chunk):
         return False
     first = next((each for each in chunk if each not in ADD), chunk[0])
     if not isinstance(chunk[-1], _MEASURED) or type(first) is not str:

@@ -151,13 +151,18 @@ def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:
 
 
 def _before_step(items: Sequence[Item], named: Named, names: Names) -> Named:
-    """A name before its amount, where what is behind says what is done: ``水100g煮成糊``; else as named."""
+    """A name before its weight, whatever is said behind: ``水100g煮成糊``, ``鹽 3g 放角落``; never sure.
+
+    As named for others.
+    """
     at = next((at for at, item in enumerate(items) if isinstance(item, Measure)), 0)
     behind = "".join(bare_words(items[at:]))
     if not any(doubt.code == "another_thing" for doubt in named.doubts) or not is_spaceless(behind):
         return named
     own = names.named_as_spelt(bare_words(items[:at]))
-    if own.ingredient is None or not any(map(behind.__contains__, _DONE)):
+    amount = items[at]
+    is_weight = isinstance(amount, Measure) and amount.kind == MASS
+    if own.ingredient is None or not is_weight and not any(map(behind.__contains__, _DONE)):
         return named
     doubt = Doubt.of(UNSURE, "unknown_words", words=f"“{behind}”", name=own.ingredient.label)
     return own._replace(doubts=(*own.doubts, doubt))

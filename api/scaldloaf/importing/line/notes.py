@@ -12,6 +12,8 @@ from scaldloaf.importing.words.vocabulary import CUT, INSTEAD, is_spaceless
 
 _NOTE_MARKS = ("※", "*", "＊")
 _NUMBERED = re.compile(r"\s*[※*＊]\s?\d{1,2}\D")
+_OPENING = ("(", "（")
+_CASES = tuple(word for word in CUT | INSTEAD if len(word) > 1 and is_spaceless(word))
 _OTHER_CASE = frozenset(word for word in CUT | INSTEAD if len(word) > 1) | {"可", "若", "は"}
 
 
@@ -28,13 +30,17 @@ def is_note(tokens: Sequence[Token]) -> bool:
 def is_other_case(items: Sequence[Item], blank: Reading, reader: Reader) -> bool:
     """Whether a line with the mark of a note has an amount for another case: ``*酵母冬天可加到4g``.
 
-    Its name is first, then a word that says so, then the amount. A note with its number weighs nothing.
+    Its name is first, then a word that says so, then the amount; or the word is first, in parentheses too:
+    ``（没有高筋粉可以用中筋粉250克）``. A note with its number weighs nothing.
     """
-    if reader.is_bulleted or not reader.has_listed or blank.text.lstrip()[:1] not in _NOTE_MARKS:
+    mark = blank.text.lstrip()[:1]
+    if reader.is_bulleted or not reader.has_listed or mark not in _NOTE_MARKS + _OPENING:
         return False
     if _NUMBERED.match(blank.text):
         return not weighs(items)
     amount = next((at for at, item in enumerate(items) if isinstance(item, Measure)), 0)
     words = [item for item in items[:amount] if type(item) is str]
-    is_said = any(word in _OTHER_CASE for word in words[1:])
+    first = "".join(words[:2])
+    is_said = any(word in _OTHER_CASE for word in words[1:] if mark in _NOTE_MARKS)
+    is_said = is_said or first.startswith(_CASES)
     return is_said and len(words) == amount and is_spaceless("".join(words))

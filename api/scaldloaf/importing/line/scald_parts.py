@@ -18,6 +18,7 @@ from scaldloaf.importing.words.vocabulary import (
     OF_WHICH,
     VOLUME,
     heading_words,
+    is_spaceless,
 )
 
 _APART = frozenset((",", ";", "-", "–", "—"))
@@ -244,3 +245,19 @@ def in_grams(items: Sequence[Item]) -> list[Item]:
     if gram is None or any(measure.unit is not NO_UNIT for measure in measures):
         return list(items)
     return [item._replace(unit=gram) if isinstance(item, Measure) else item for item in items]
+
+
+def without_end(items: list[Item]) -> list[Item]:
+    """Without what is done with all, behind the last amount of a list: ``強力粉20g＋水100gで作る``."""
+    last = next((at for at in range(len(items) - 1, 0, -1) if isinstance(items[at], Measure)), len(items))
+    said = items[last + 1 :]
+    is_named_before = last > 0 and type(items[min(last, len(items)) - 1]) is str
+    is_said = is_named_before and bool(said) and all(type(item) is str for item in said)
+    return items[: last + 1] if is_said and is_spaceless("".join(map(str, said))) else items
+
+
+def is_of_a_scald(readings: Sequence[Reading]) -> bool:
+    """Whether some ingredients are flour and a liquid, and no yeast is among them."""
+    named = [each.ingredient for each in readings if each.ingredient]
+    is_paste = any(each.is_flour for each in named) and any(each.is_liquid for each in named)
+    return is_paste and not any(each.yeast for each in named)

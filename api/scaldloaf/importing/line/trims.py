@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import WITH, has_amount, joined_words
 from scaldloaf.importing.line.mixed_washes import mixes_a_wash
+from scaldloaf.importing.line.open_amounts import without_excluded
 from scaldloaf.importing.line.other_part import without_other_part
 from scaldloaf.importing.line.set_aside import portioned, with_filling, without_condition, without_step
 from scaldloaf.importing.line.unmeasured import is_amount
@@ -343,7 +344,7 @@ def _without_part(items: list[Item]) -> list[Item]:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _after_colon(without_step(_with_counted_part(_with_sum_behind(items))))
+    items = _after_colon(without_step(_with_counted_part(_with_sum_behind(without_excluded(items)))))
     items, of_egg = without_other_part(_without_part(_without_added(items)), reader)
     items, doubts = portioned(with_filling(items))
     doubts = (*of_egg, *doubts, *_kept_whole(items))

@@ -21,7 +21,7 @@ from scaldloaf.importing.whole.listed_scald import LIQUIDS
 from scaldloaf.importing.words import text
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.sections import SCALD_WORDS
-from scaldloaf.importing.words.vocabulary import ADD, COUNT, OUTSIDE, PERCENT, PIECE, SALTS
+from scaldloaf.importing.words.vocabulary import ADD, COUNT, OUTSIDE, PERCENT, PIECE, SALTS, is_spaceless
 
 LEAST_AMOUNTS = 3  # of a recipe in sentences
 LEAST_OF_FLOUR, MOST_OF_FLOUR = 0.3, 1.0  # of the flour, what a dough has of a liquid that no list names
@@ -99,7 +99,7 @@ def _amounts_said(steps: Sequence[str], reader: Reader) -> Iterator[Reading]:
         found: list[Reading] = []
         for clause in _CLAUSES.split(sentence):
             for said in amounts_in(clause, reader, _KINDS) if reader.tokens_left >= 0 else ():
-                words = name_at_end(said.words, reader) if said.is_behind else _of_one(said.words)
+                words = name_at_end(said.words, reader) if said.is_behind else _of_one(said.words, reader)
                 if not said.amount or not words:
                     continue
                 read = read_ingredient([said.amount, *words], blank, reader, [])
@@ -113,8 +113,15 @@ def _amounts_said(steps: Sequence[str], reader: Reader) -> Iterator[Reading]:
                 yield read if read.part == OUTSIDE else read._replace(part=part, section_doubts=())
 
 
-def _of_one(words: Sequence[str]) -> Sequence[str]:
-    """The words behind an amount, without a scald that it goes in with: ``1 egg and the tangzhong``."""
+def _of_one(words: Sequence[str], reader: Reader) -> Sequence[str]:
+    """The words behind an amount that may be its name, without a scald: ``1 egg and the tangzhong``.
+
+    In scripts without spaces only the name they begin with: ``30克黄油继续揉出手套膜``.
+    """
+    if words and is_spaceless("".join(words)):
+        first = next(reader.names.all_in(words), None)
+        if first and first[0].ingredient and not first[1]:
+            return first[0].words
     if not SCALD_WORDS.found_in(f" {' '.join(words)} "):
         return words
     return list(takewhile(lambda word: word not in WITH and word not in ADD, words))

@@ -7,7 +7,9 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.cooked_steps import names_scald
 from scaldloaf.importing.method.said_amounts import amounts_in, named_in
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading
+from scaldloaf.importing.whole.scald_in_doubt import batches_of
 from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.text import clean
 from scaldloaf.importing.words.vocabulary import (
     HALF,
     MASS,
@@ -23,6 +25,33 @@ MOST_WORDS_BETWEEN = 4  # of “half” and the scald: half of the cooled tangzh
 LEFT_AFTER_COOKING = 0.85  # a share of what goes in: more than that is all of it
 LEAST_USED = 0.1
 _HALF_SPACELESS = tuple(filter(is_spaceless, HALF))
+_MOST_BETWEEN = 12  # characters between “use” and the amount: davon nur
+_USES = {
+    is_east: "|".join(
+        sorted((re.escape(word) for word in USED if is_spaceless(word) == is_east), key=len)[::-1]
+    )
+    for is_east in (True, False)
+}
+_GRAMS = r"(\d{1,4}(?:[.,]\d)?)\s?(?:g|gr|grams?|gramm|公?克|グラム)(?![a-z])"
+_USE_SPACELESS = re.compile(  # 只用80克, 取80g使用, うち80g使用, 80gを使う
+    rf"(?:{_USES[True]})\s?(?:其中的?)?[約约]?\s?{_GRAMS}(?!\s?の?(?!用(?:\W|$))[^\W\d_])"
+    rf"|(?:(?:{_USES[True]})\s?[約约]?\s?)?{_GRAMS}\s?(?:だけ|のみ)?[をは]?(?:{_USES[True]})"
+)
+_USE = re.compile(
+    rf"\b(?:{_USES[False]})\b[^\d;.]{{0,{_MOST_BETWEEN}}}?\s{_GRAMS}"
+    rf"(?=\s*(?:$|[),.;]|\b(?:{_USES[False]}|of it|for|für|per|pour|para)\b))"
+)
+_HALVES = {
+    is_east: "|".join(
+        sorted((re.escape(word) for word in HALF if is_spaceless(word) == is_east), key=len)[::-1]
+    )
+    for is_east in (True, False)
+}
+_USE_HALF = re.compile(  # うち半量使用, 只用一半, use only half, davon die Hälfte verwenden
+    rf"(?:{_USES[True]})\s?(?:その)?(?:{_HALVES[True]})(?=\s?[)）。.]|\s?$)"
+    rf"|(?:{_HALVES[True]})\s?(?:だけ|のみ)?[をは]?(?:{_USES[True]})(?=\s?[)）。.]|\s?$)"
+    rf"|\b(?:{_USES[False]})\s(?:(?:only|just|nur|die|la|solo)\s){{0,2}}(?:{_HALVES[False]})\b"
+)
 _HALF_NUMBER = re.compile(r"(?<![\d,.])(?:1 ?[/⁄∕] ?2(?!\d)|½|0[.,]5(?!\d))")
 
 
@@ -36,6 +65,14 @@ def note_used_scald(readings: Sequence[Reading], sentences: Iterable[str], reade
     if any(len(each.text) <= MOST_NAMING and _is_halved(each.text.lower()) for each in named):
         reader.scald_used_g = scald_g / 2
         return
+    shared = {each.text for each in readings if each.part != SCALD}  # 強力粉 250g (うち20g)
+    if said_g := _said_among([each for each in readings if each.text not in shared], scald_g):
+        reader.scald_used_g = said_g
+        return
+    batches = batches_of(readings)
+    if batches > 1:
+        reader.scald_used_g = scald_g / batches
+        return
     was_named = False
     for sentence in sentences:
         if reader.tokens_left < 0:
@@ -47,6 +84,19 @@ def note_used_scald(readings: Sequence[Reading], sentences: Iterable[str], reade
                 reader.scald_used_g = used_g
                 return
         was_named = is_named
+
+
+def _said_among(scald: Sequence[Reading], scald_g: float) -> float:
+    """How much a line among those of the scald says to use: ``…, water 100 g, use only 80 g``; 0 for none."""
+    for line in dict.fromkeys(each.text for each in scald):
+        plain = clean(line).lower()
+        for found in (_USE_SPACELESS if is_spaceless(plain) else _USE).finditer(plain):
+            used_g = float(next(filter(None, found.groups())))
+            if LEAST_USED * scald_g <= used_g < LEFT_AFTER_COOKING * scald_g:
+                return used_g
+        if _USE_HALF.search(plain if is_spaceless(plain) else " ".join(plain_words(plain))):
+            return scald_g / 2
+    return 0.0
 
 
 def _names_the_scald(reading: Reading) -> bool:

@@ -158,8 +158,9 @@ def _with_the_last(readings: list[Reading]) -> list[Reading]:
     """
     of_dough = [each.ingredient for each in readings if each.ingredient]
     if len(readings) > 2:
-        if any(each.is_flour or each.yeast for each in of_dough):
-            return readings
+        egg = readings[-1].mass is None and (readings[-1].ingredient is None or of_dough[-1].name in _EGGS)
+        if egg or any(each.is_flour or each.yeast for each in of_dough):
+            return readings  # salt 4 g, butter 30 g, egg to brush
         return [
             reading if reading.part == OUTSIDE else reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
             for reading in readings

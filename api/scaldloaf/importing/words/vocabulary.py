@@ -197,31 +197,20 @@ POWDERS, WHEAT, YOLK, WHITE = (
 )
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 TAKEN_OF = frozenset(_all("joins", "taken_of"))
+EXCLUDED, OR_MORE = (tuple(_all("joins", key)) for key in ("excluded", "or_more"))
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
 STAGES = tuple(sorted(dict.fromkeys(_all("section", "stages")), key=len, reverse=True))
 STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     frozenset(map(plain_word, _all("section", key)))
     for key in (
-        *(
-            "steps",
-            "openers",
-            "cooked",
-            "heated",
-            "hot",
-            "not_hot",
-            "piped",
-            "boiling",
-            "kept",
-            "remaining",
-            "used",
-            "half",
-            "wash",
-            "except",
-        ),
+        *("steps", "openers", "cooked", "heated", "hot", "not_hot", "piped", "boiling", "kept", "remaining"),
+        *("used", "half", "wash", "except"),
     )
 )
 
+# How often a scald is made, behind a number; and that more of it is made than goes into the bread.
+BATCHES, LEFT_OVER = (tuple(_all("section", key)) for key in ("batches", "left_over"))
 FILLED, KNEADED, BOILED, FROM_LIST = (
     tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled", "from_list")
 )
