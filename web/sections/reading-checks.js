@@ -29,7 +29,7 @@ export const WHY = {
   method: ["by_method", "only_in_method"], list: ["by_list"],
   outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "brushed_on_too", "no_amount_again", "optional"],
   twice: ["listed_twice"], used: ["scald_used_in_part"], left_over: ["scald_left_over"],
-  dough_used: ["sponge_used_in_part"],
+  dough_used: ["sponge_used_in_part"], sizes: ["other_size"],
   percent: ["only_a_percentage", "percentage_of_nothing", "percentage_too_large", "percentage_of_assumed", "percentage_of_flour"],
 };
 const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map((code) => [code, words])));

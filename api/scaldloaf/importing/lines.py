@@ -29,6 +29,7 @@ from scaldloaf.importing.line.scald_parts import (
     names_its_own,
     without_end,
 )
+from scaldloaf.importing.method.made_before import cooks_above
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
 from scaldloaf.importing.method.washes import all_outside
@@ -77,6 +78,8 @@ _STAGE = re.compile(
     r"|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
     re.IGNORECASE,
 )
+_TIMED = re.compile(r"(?=[^–—-]{0,39}\d)[^–—-]{3,40}\s[–—-]\s([^\d–—]{3,40})")  # Day 1, 8 pm – Scald
+_STAGED = (SCALD, DOUGH, OUTSIDE, SPONGE)
 _WORDS = re.compile(r"[^\W\d_]+")
 _PART_NUMBER = re.compile(r"^\d{1,2}[.、)](?!\d)\s*|^[一二三四五六][、.]\s*")
 _PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
@@ -127,7 +130,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
 def _tells(plain: str, reader: Reader) -> bool:
     """Whether a line before any list tells what to do; it is read once no list has followed."""
     is_short = len(plain) <= text.MOST_CHARACTERS
-    return is_short and not reader.has_listed and ". " in plain and _begins_with_verb(plain)
+    tells = is_short and not reader.has_listed and ". " in plain and _begins_with_verb(plain)
+    return tells or not plain[:1].isdigit() and cooks_above(plain, reader)
 
 
 def _while_left(parts: Sequence[str], reader: Reader) -> Iterator[str]:
@@ -144,6 +148,9 @@ def _without_stage(plain: str, next_is_listed: bool) -> str:
     Above a list its last word can name what is no dough: ``Schritt 2 – Nun geht es an die Nussfüllung``.
     """
     stage = _STAGE.match(plain)
+    timed = _TIMED.fullmatch(plain) if next_is_listed and not stage and not AMOUNTS.search(plain) else None
+    if timed and (named := sections.title_in(timed.group(1))).exact and named.part in _STAGED:
+        return f"{timed.group(1)}:"
     if not stage:
         return plain
     title = plain[stage.end() :]

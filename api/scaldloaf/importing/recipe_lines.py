@@ -15,6 +15,7 @@ from scaldloaf.importing.layouts.besides import without_besides
 from scaldloaf.importing.layouts.braces import as_list
 from scaldloaf.importing.layouts.columns import with_parts_of_table
 from scaldloaf.importing.layouts.copied import without_copying
+from scaldloaf.importing.layouts.cut_lines import without_cuts
 from scaldloaf.importing.layouts.data_rows import as_rows
 from scaldloaf.importing.layouts.glued_parts import with_glued_parts
 from scaldloaf.importing.layouts.inside_headings import (
@@ -41,10 +42,12 @@ from scaldloaf.importing.layouts.list_marks import (
     without_parentheses,
     without_semicolon,
 )
+from scaldloaf.importing.layouts.named_shares import MAY_BE_SHARED, in_named_shares, with_units_behind
 from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
+from scaldloaf.importing.layouts.scald_pairs import scald_pair, without_strokes
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED
@@ -72,8 +75,10 @@ from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.number_columns import with_one_column, without_dashes, without_other_batch
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading
+from scaldloaf.importing.quantities.sizes import rows_of_sizes
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.more_than_one import with_doubt_of_batches, with_doubt_of_sizes
 from scaldloaf.importing.whole.scald_in_doubt import with_doubts_of_scald
 from scaldloaf.importing.whole.starters import with_starters
 from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
@@ -90,6 +95,7 @@ from scaldloaf.importing.words.vocabulary import LATIN, LIST, OUTSIDE
 MOST_LINES = 200
 MOST_LIST_HEADING = 24  # characters of a heading of a whole list
 MOST_PIECES = 100  # that lines of a recipe are cut into, besides the lines
+LEAST_AHEAD = 4  # lines with an amount below one, of a list
 MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
@@ -139,14 +145,16 @@ def read_lines(
     """
     numbered = with_parts_below(without_drawn_brackets(without_number_cells(as_rows(without_copying(lines)))))
     headed = [with_marked_parts(with_its_scald(with_glued_parts(as_list(line)))) for line in numbered]
-    cleaned = without_dashes(lines, with_one_column(lines, list(map(clean, headed))))
+    cleaned = without_dashes(lines, with_one_column(lines, with_units_behind(list(map(clean, headed)))))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
-    whole, plain = with_parts_above(*joined(lines, without_parentheses(lines, plain)))
+    whole, plain = with_parts_above(*joined(*without_cuts(lines, without_parentheses(lines, plain))))
     plain = with_marks_above(whole, plain)
     words = lexicon(language_of(plain))
     plain = [
         as_sum(with_name_behind(without_its_part(without_colon(_in_one_language(line, words)))))
-        for line in map(without_long_step, map(without_besides, map(without_semicolon, plain)))
+        for line in map(
+            without_long_step, map(without_besides, map(without_semicolon, without_strokes(plain)))
+        )
     ]
     plain = with_first_yeast(
         with_led_parts(with_yields([without_list_word(without_braces(line)) for line in plain]))
@@ -156,6 +164,8 @@ def read_lines(
     is_head_first = words.language in HEAD_FIRST
     cut = [
         cooked_apart(line)
+        or (scald_pair(line) if ":" in line else "")
+        or (in_named_shares(line) if MAY_BE_SHARED.search(line) else "")
         or added_apart(line)
         or in_halves(line, is_head_first)
         or in_kinds(line, is_head_first)
@@ -190,6 +200,7 @@ def read_lines(
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
         reader.scald_is_ahead = at < last_headed
+        reader.list_is_ahead = sum(listed[at:]) >= LEAST_AHEAD
         if at in beside:
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
@@ -210,7 +221,8 @@ def read_lines(
     note_used_scald(readings, sentences, reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
     is_said = bool(known.scald_lines) or SCALD in known.sections.values()
-    readings = with_doubt_of_yeast(with_doubts_of_scald(readings, is_said), is_said)
+    readings = with_doubt_of_batches(with_doubts_of_scald(readings, is_said), is_said)
+    readings = with_doubt_of_sizes(with_doubt_of_yeast(readings, is_said), rows_of_sizes(lines))
     return with_starters(readings, chosen.get("flour"), words.language)
 
 

@@ -10,6 +10,8 @@ import orjson
 
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.importing.layouts.aligned import side_by_side
+from scaldloaf.importing.layouts.bare_rows import with_plain_rows
 from scaldloaf.importing.layouts.layout import lines_of_table
 from scaldloaf.importing.layouts.recipe import MOST_TEXTS, FoundRecipe, recipes_in
 from scaldloaf.importing.quantities.masses import Choices
@@ -156,7 +158,9 @@ def _source(request: Wire) -> tuple[str, Sequence[str], Sequence[str], list[Foun
         chosen = _chosen_recipe(recipes, request["recipe_number"])
         name, lines, steps = chosen.name, chosen.lines(), chosen.steps()
     elif field == "text":
-        lines = lines_of_table(request["text"], MOST_LINES) or split_lines(request["text"])
+        lines = lines_of_table(request["text"], MOST_LINES) or with_plain_rows(
+            side_by_side(split_lines(request["text"]))
+        )
     else:
         lines = [" ".join(split_lines(line)) for line in request["lines"]]
     filled = sum(bool(line) and not line.isspace() for line in lines)

@@ -282,7 +282,7 @@ export default {
     outside: "Das gehört vielleicht nicht in den Teig.",
     twice: "Das steht zweimal da.",
     percent: "Das ist nur ein Prozentsatz vom Mehl.",
-    used: "Das Rezept verwendet nur einen Teil dieses Brühstücks.", left_over: "Das Rezept macht vielleicht mehr Brühstück, als es braucht.", dough_used: "Das Rezept verwendet nur einen Teil dieses Vorteigs.",
+    used: "Das Rezept verwendet nur einen Teil dieses Brühstücks.", left_over: "Das Rezept macht vielleicht mehr Brühstück, als es braucht.", dough_used: "Das Rezept verwendet nur einen Teil dieses Vorteigs.", sizes: "Das Rezept nennt Mengen für zwei Größen. Gelesen ist die erste.",
   },
   doubts: {
     core_temperature_any: "Das Brühstück wird vielleicht kühler oder heißer als gerechnet, und seine Stärke quillt dann anders.",

@@ -291,7 +291,7 @@ export default {
     outside: "It may not belong in the dough.",
     twice: "It is listed twice.",
     percent: "It is only a percentage of the flour.",
-    used: "The recipe uses only part of this scald.", left_over: "The recipe may make more scald than it uses.", dough_used: "The recipe uses only part of this dough.",
+    used: "The recipe uses only part of this scald.", left_over: "The recipe may make more scald than it uses.", dough_used: "The recipe uses only part of this dough.", sizes: "The recipe has amounts for two sizes. We read the first.",
   },
   doubts: {
     core_temperature_any: "The scald may come out cooler or hotter, and more or less of its starch may swell.",

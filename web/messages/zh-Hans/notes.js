@@ -282,7 +282,7 @@ export default {
     outside: "可能不属于面团。",
     twice: "出现两次。",
     percent: "只有占面粉的百分比。",
-    used: "这份汤种只用一部分。", left_over: "做的汤种可能比用到的多。", dough_used: "这份面种只用一部分。",
+    used: "这份汤种只用一部分。", left_over: "做的汤种可能比用到的多。", dough_used: "这份面种只用一部分。", sizes: "食谱列了两种份量，这里按第一种读取。",
   },
   doubts: {
     core_temperature_any: "汤种可能比算的更凉或更热，糊化的淀粉也会不同。",

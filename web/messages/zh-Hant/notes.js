@@ -282,7 +282,7 @@ export default {
     outside: "可能不屬於麵團。",
     twice: "出現兩次。",
     percent: "只有占麵粉的百分比。",
-    used: "這份湯種只用一部分。", left_over: "做的湯種可能比用到的多。", dough_used: "這份麵種只用一部分。",
+    used: "這份湯種只用一部分。", left_over: "做的湯種可能比用到的多。", dough_used: "這份麵種只用一部分。", sizes: "食譜列了兩種份量，這裡按第一種讀取。",
   },
   doubts: {
     core_temperature_any: "湯種可能比算的更涼或更熱，糊化的澱粉也會不同。",

@@ -1,7 +1,7 @@
 """Tables that only blanks keep in line, with a column for each part of the recipe."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
@@ -9,6 +9,7 @@ from scaldloaf.importing.words.sections import title_in
 from scaldloaf.importing.words.vocabulary import TABLE_HEADS, heading_words
 
 MOST_WIDTH, MOST_CELLS = 120, 8
+_GAP = re.compile(r"\S(?:\t| {2,})\S")
 _CELL = re.compile(r"\S+(?: \S+)*")
 
 
@@ -38,6 +39,53 @@ def with_strokes(lines: Sequence[str]) -> list[str]:
         elif line.strip():
             heads = []
     return made
+
+
+def side_by_side(lines: Sequence[str]) -> list[str]:
+    """The lines, two lists in columns of their own one after the other, each line in the place of the first.
+
+    Lines
+        ``TANGZHONG          DOUGH``
+        ``20 g bread flour   380 g bread flour``
+        ``100 g milk         7 g salt``
+    """
+    for start, line in enumerate(lines if any(map(_GAP.search, lines)) else ()):
+        heads = _list_heads(line)
+        if not heads:
+            continue
+        rows = list(_rows_of_lists(lines[start + 1 :], heads))
+        if len(rows) > 1:
+            columns = zip(heads, zip(*rows, strict=True), strict=True)
+            lists = [[f"{head.text}:", *filter(None, cells)] for head, cells in columns]
+            listed = [each for column in lists for each in column]
+            return [*lines[:start], *listed, *lines[start + 1 + len(rows) :]]
+    return list(lines)
+
+
+def _list_heads(line: str) -> list[_Cell]:
+    """The heads of lists side by side, of the scald and of the dough among them; none for another line."""
+    if any(map(str.isdigit, line)) or not line[:1].strip():
+        return []
+    if "\t" in line:
+        heads = [_Cell(at, at, cell.strip()) for at, cell in enumerate(line.split("\t")) if cell.strip()]
+    else:
+        heads = _cells(line)
+    titles = [title_in(head.text) for head in heads]
+    is_head = all(title.exact for title in titles) and {SCALD, DOUGH} <= {title.part for title in titles}
+    return heads if is_head and len(heads) <= MOST_CELLS else []
+
+
+def _rows_of_lists(lines: Sequence[str], heads: Sequence[_Cell]) -> Iterator[list[str]]:
+    """The rows below such heads, each cell of which begins with its amount."""
+    for line in lines:
+        cells = list(_CELL.finditer(line)) if len(line) <= MOST_WIDTH else []
+        if "\t" in line:
+            found = [_Cell(at, at, cell.strip()) for at, cell in enumerate(line.split("\t")) if cell.strip()]
+        else:
+            found = [_Cell(cell.start(), cell.end(), cell.group()) for cell in cells]
+        if not found or not all(cell.text[0].isdigit() for cell in found) or len(found) > MOST_CELLS:
+            return
+        yield _under(found, heads)
 
 
 def _cells(line: str) -> list[_Cell]:

@@ -5,18 +5,18 @@ its part. Of a table with several units, ``Ingredient | Lbs | Grams | %``, the g
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import title_of
 from scaldloaf.importing.words.text import clean
-from scaldloaf.importing.words.vocabulary import MASS, SPONGE, TABLE_HEADS, heading_words
+from scaldloaf.importing.words.vocabulary import MASS, SPONGE, TABLE_HEADS, TOTALS, heading_words
 
 LEAST_CELLS, MOST_CELLS = 3, 12
 MOST_HEAD = 40  # characters of the head of a column
-_UNIT = re.compile(r"[(\[] ?(?:in )?(g|ml|kg) ?[)\]]|,? in (g|ml|kg)$")
+_UNIT = re.compile(r"[(\[] ?(?:in )?(g|ml|kg) ?[)\]]|(?:,? in)? (g|ml|kg)$")
 _BARE_NUMBER = re.compile(r"[\d.,]+")
 _PARTS = (SCALD, DOUGH, SPONGE)
 
@@ -114,6 +114,8 @@ def _columns(cells: Sequence[str]) -> _Columns | None:
     parts = {at: cells[at] for at, title in titles.items() if title.exact and title.part in _PARTS}
     names = 0 if places["ingredient"] < 0 and not heads[0] else places["ingredient"]
     parts.pop(names, None)
+    if names >= 0 and [title_of(parts[at].split()).part for at in parts] == [SCALD]:
+        parts |= _dough_beside(heads, {names, *parts})
     if names >= 0 and len(parts) > 1:
         return _Columns(names, -1, -1, parts, units)
     if min(places.values()) >= 0:
@@ -123,6 +125,13 @@ def _columns(cells: Sequence[str]) -> _Columns | None:
         grams = next(at for at, unit in weights.items() if unit == "g")
         return _Columns(names, grams, -1, {}, {grams: "g"})
     return None
+
+
+def _dough_beside(heads: Sequence[str], known: Collection[int]) -> dict[int, str]:
+    """The one column that is neither known nor a total, beside that of a scald: ``Scald | Final | Total``."""
+    left = [at for at, head in enumerate(heads) if head and at not in known and head not in TOTALS]
+    has_total = any(head in TOTALS for head in heads)
+    return {left[0]: "Dough"} if has_total and len(left) == 1 else {}
 
 
 def _mass_unit(head: str) -> str:

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.one_line import names_in
-from scaldloaf.importing.words.sections import title_in
+from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
+from scaldloaf.importing.words.vocabulary import STEPS, heading_words, plain_word
 from scaldloaf.reference import Ingredient
 
 MOST_CHARACTERS = 100
@@ -61,18 +62,32 @@ def with_marks_above(raw: Sequence[str], plain: Sequence[str]) -> list[str]:
     listed = [at for at, line in enumerate(plain) if line]
     for place, at in enumerate(listed[: MOST_ABOVE + 1]):
         found = _MARKED.fullmatch(raw[at].strip()) if place > 1 else None
-        if not found or title_in(found["inside"] or found["behind"]) != (SCALD, True):
+        is_marked = found is not None and title_in(found["inside"] or found["behind"]) == (SCALD, True)
+        is_step = place > 1 and _is_step_of_scald(plain[at])
+        if not is_marked and not is_step:
             continue
         above, below = listed[:place], listed[place + 1 : place + 1 + MOST_BELOW]
+        while len(above) > 2 and not any(map(str.isdigit, plain[above[0]])):
+            above = above[1:]  # a heading: The evening before
         named = [_named(plain[each]) for each in above]
         names = [name for each in named for name in each]
         is_scald = all(named) and _has_flour(names) and all(name.is_flour or name.is_liquid for name in names)
-        if is_scald and any(name.yeast for each in below for name in _named(plain[each])):
+        later = [name for each in below for name in _named(plain[each])]
+        is_apart = is_marked or any(name.is_flour for name in later)
+        if is_scald and is_apart and any(name.yeast for name in later):
             for each in above:
                 made[each] = f"{plain[each]} (tangzhong)"
             made[at] = ""
         break
     return made
+
+
+def _is_step_of_scald(line: str) -> bool:
+    """Whether a line says to make the scald of what is above it: ``Mix and cover (this is the yudane).``"""
+    words = heading_words(line).split()
+    if len(words) < 3 or len(line) > MOST_CHARACTERS or line.endswith(":") or any(map(str.isdigit, line)):
+        return False
+    return plain_word(words[0]) in STEPS and SCALD_WORDS.found_in(framed(" ".join(words))) is not None
 
 
 def _named(line: str) -> list[Ingredient]:

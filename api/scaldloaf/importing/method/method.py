@@ -20,6 +20,7 @@ from scaldloaf.importing.layouts.cooked_steps import (
     split_sentences,
 )
 from scaldloaf.importing.line.scald_parts import in_two
+from scaldloaf.importing.method.made_before import BARE_FLOUR, is_besides, with_scald_apart
 from scaldloaf.importing.method.said_amounts import Named, named_in, with_added_parts, with_halves
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.whole.listed_scald import (
@@ -39,7 +40,6 @@ from scaldloaf.reference import Ingredient
 MOST_SENTENCES = 60
 MOST_LIQUID_NAMED = 14.0  # times the flour, of a scald that the sentence names
 RIVAL = 2.0  # times the flour of the scald: another flour of so little may be the one meant
-BARE_FLOUR = "plain_flour"  # what “flour” alone is read as
 SAME_WITHIN = 0.06  # masses of a step and of the list
 SAME_MEASURE_WITHIN = 0.15  # the same, of a step's cups or spoons
 BY_METHOD = "by_method"
@@ -240,7 +240,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True
-        return readings + made_apart
+        return with_scald_apart(readings, made_apart, found.named)
     named_flours = [each for each in found.named if each.ingredient.is_flour]
     named_flour = next((each for each in named_flours if each.mass), next(iter(named_flours), None))
     changed: dict[int, list[Reading]] = {}
@@ -314,7 +314,7 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
         for reading in readings
         if reading.part == SCALD and reading.ingredient is None and reading.mass
     ]
-    of_one_line = _is_on_the_line_of_the_list(readings, found)
+    of_one_line = _is_on_the_line_of_the_list(readings, found) or is_besides(readings, found.named)
     if not all(each.mass for each in found.named) or len(used_g) != 1 and not of_one_line:
         return []
     flour_g, liquid_g = (

@@ -120,6 +120,7 @@ class Reader:
     is_bulleted: bool = False  # the lines with an amount have a bullet
     bullet: str = ""  # the mark that they begin with, where headings have it elsewhere: ``□``
     scald_is_ahead: bool = False  # a line below has the marks of a heading and names the scald
+    list_is_ahead: bool = False  # some of the lines below have an amount
     is_title: bool = False  # the line is marked as the title
     in_method: bool = False
     method: list[tuple[int, str, str]] = field(default_factory=list)  # line, text, heading

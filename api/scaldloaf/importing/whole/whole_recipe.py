@@ -392,7 +392,7 @@ def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
     scald_g = sum(reading.mass.best for reading in listed(readings) if reading.part == SCALD and reading.mass)
     if not scald_g:
         return readings
-    used_g = reader.scald_used_g
+    used_g: float | None = None
     half = False
     changed: list[Reading] = []
     for reading in readings:
@@ -409,6 +409,7 @@ def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
         elif reading.kind == MENTION and reading.mass:
             used_g = (used_g or 0.0) + reading.mass.best
         changed.append(reading)
+    used_g = used_g or reader.scald_used_g  # what a heading says, and a line of the dough, is one amount
     if half and not used_g:
         used_g = scald_g / 2
     if not used_g or used_g >= USED_WHOLE * scald_g:

@@ -73,6 +73,7 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "scald_with_all_flour": "the scald would hold all the flour; read as dough from the second flour on",
         "scald_used_in_part": "the recipe uses {used_g:.4g} g of the {made_g:.4g} g of scald it makes",
         "scald_left_over": "the recipe may make more scald than it uses, and does not say how much it uses",
+        "other_size": "the list has amounts for more than one size; read by the first",
         "dough_needs_it": "the dough has no liquid or no yeast without it",
         "has_flour_and_yeast": "it has the flour and the yeast: read as dough, whatever its heading says",
         "rest_not_dough": "the rest of it is not for the dough",

@@ -210,7 +210,7 @@ STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, U
 )
 
 # How often a scald is made, behind a number; and that more of it is made than goes into the bread.
-BATCHES, LEFT_OVER = (tuple(_all("section", key)) for key in ("batches", "left_over"))
+BATCHES, LEFT_OVER, LOAVES = (tuple(_all("section", key)) for key in ("batches", "left_over", "loaves"))
 FILLED, KNEADED, BOILED, FROM_LIST = (
     tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled", "from_list")
 )
