@@ -181,6 +181,27 @@ def test_one_decision_for_all_lines_of_a_kind_is_remembered_with_the_recipe(page
     expect(page.get_by_label("“15 g milk powder” is")).to_have_value("whole_milk_powder")
 
 
+TWO_SIZES = """Kettle scald (makes more than you need)
+20 g / 40 g bread flour
+100 g / 200 g milk
+Dough
+250 g / 500 g bread flour
+120 g / 240 g milk
+5 g / 10 g salt
+5 g / 10 g instant yeast"""
+
+
+def test_a_doubt_beside_a_decision_is_shown_too_and_once_for_all_its_lines(page):
+    open_bench(page)
+    paste(page, TWO_SIZES)
+    looks = answer(page, READ).locator(".check li.look")
+    sizes = looks.filter(has_text="The recipe has amounts for two sizes")
+    expect(sizes).to_have_count(1)
+    expect(sizes).to_contain_text("250 g / 500 g bread flour")
+    expect(sizes).to_contain_text("120 g / 240 g milk")  # which is asked about, too
+    expect(page.get_by_label("“100 g / 200 g milk” is")).to_be_visible()
+
+
 def test_a_recipe_that_is_not_used_yet_outlasts_a_reload(page):
     open_bench(page)
     paste(page, UNSAID)

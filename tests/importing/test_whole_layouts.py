@@ -190,6 +190,13 @@ def test_an_amount_open_upwards_is_never_sure(line):
     assert lines(f"bread flour 200 g\n{line}")[1] == ("dough", "water", 130, False)
 
 
+def test_an_amount_open_upwards_is_never_sure_beside_another_doubt():
+    text = "湯種\n強力粉 50g\n熱湯 50g\n本ごね\n強力粉 200g\n牛乳 130g～"
+    read = perform(RECIPE_IMPORT, {"text": text})["lines"][-1]
+    assert [each["code"] for each in read["doubts"]] == ["milk_fat", "unknown_words"]
+    assert read["sure"] == "likely"
+
+
 @pytest.mark.parametrize("line", ["水 130g～140g", "water 130 g"])
 def test_an_amount_with_its_end_is_sure(line):
     assert lines(f"bread flour 200 g\n{line}")[1][3]

@@ -34,6 +34,9 @@ export const WHY = {
 };
 const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map((code) => [code, words])));
 
+/** Doubts about where a line goes. */
+const PLACES = [...WHY.section, ...WHY.method, ...WHY.list, "filling", "may_be_filling", "by_wash"];
+
 /** What settles a doubt, by its code. @type {Record<string, DecidedField>} */
 const FIELDS = { flour_kind: "flour", flour_as_other: "flour", yeast_kind: "yeast", yeast_by_amount: "yeast", yeast_by_packet: "yeast",
                  yeast_as_other: "yeast", milk_fat: "milk", egg_size: "egg_size", us_measure: "cup", mark_unclear: "decimal_comma",
@@ -46,16 +49,16 @@ const CHOICES = { egg_size: ["small", "medium", "large", "extra_large"], cup: ["
 const ASSUMED = { egg_size: "large", cup: "us", decimal_comma: "" };
 const RANK = ["sure", "likely", "unsure", "not_read"];
 
-/** The words for the weightiest reason of a line, and null where it has none. @param {ReadLine} line */
+/** The words for the weightiest reason of a line, and null where it has none. @param {Pick<ReadLine, "doubts">} line */
 export function whyOf({ doubts }) {
   const [doubt] = [...doubts].sort((one, other) => RANK.indexOf(other.level) - RANK.indexOf(one.level));
   return doubt ? WORDS.get(doubt.code) ?? null : null;
 }
 
 /** The words for what a decision settles, of several reasons that a line may have. @param {Decision} decision @param {ReadLine[]} lines */
-function whyDecided({ key, field }, lines) {
-  if (field === "place") return "section";
-  const code = lines.flatMap(({ doubts }) => doubts).map((doubt) => doubt.code).find((each) => (field === "instead" ? key.startsWith(`${each}/`) : FIELDS[each] === field));
+function whyDecided(decision, lines) {
+  if (decision.field === "place") return "section";
+  const code = lines.flatMap(({ doubts }) => doubts).map((doubt) => doubt.code).find((each) => settles(decision, each));
   return code && WORDS.get(code);
 }
 
@@ -88,6 +91,12 @@ function decisionsOf(lines) {
   return [...found.values()];
 }
 
+/** Whether a decision about a line settles a doubt of it. @param {Decision} decision @param {string} code */
+function settles({ key, field }, code) {
+  if (field === "place") return PLACES.includes(code);
+  return field === "instead" ? key.startsWith(`${code}/`) : FIELDS[code] === field;
+}
+
 /** What is to be decided or looked at, in the order of the lines. Decisions that were asked stay, so that they can be changed.
 @param {Replies["recipe-import"]} reply @param {Decision[]} before @returns {{checks: Check[], decisions: Decision[]}} */
 export function checksOf({ lines }, before) {
@@ -100,11 +109,19 @@ export function checksOf({ lines }, before) {
     const of = inOrder(decision.lines);
     return { decision, lines: of, why: whyDecided(decision, of) ?? of.map(whyOf).find((words) => words) ?? null };
   });
-  const decided = new Set(decisions.flatMap((decision) => decision.lines));
+  /** What no decision settles, lines of one reason together. @type {Map<string | null, Check>} */
+  const looks = new Map();
   for (const line of ingredients) {
     // What is left out may weigh what it likes.
     const harmless = line.part === "aside" && line.sure === "likely";
-    if (line.sure !== "sure" && !harmless && !decided.has(line.line)) checks.push({ lines: [line], why: whyOf(line) });
+    if (line.sure === "sure" || harmless) continue;
+    const deciding = decisions.filter((decision) => decision.lines.includes(line.line));
+    const doubts = line.doubts.filter((doubt) => doubt.level !== "sure" && !deciding.some((decision) => settles(decision, doubt.code)));
+    if (deciding.length && !doubts.length) continue;
+    const why = whyOf({ doubts });
+    const look = looks.get(why);
+    if (look && why) look.lines.push(line);
+    else checks.push(looks.set(why, { lines: [line], why }).get(why) ?? { lines: [line], why });
   }
   return { decisions, checks: checks.filter((check) => check.lines.length).sort((one, other) => one.lines[0].line - other.lines[0].line) };
 }

@@ -45,7 +45,8 @@ def with_open_amounts(readings: Sequence[Reading]) -> list[Reading]:
 
 
 def _checked(reading: Reading, said: str) -> Reading:
-    if reading.kind != INGREDIENT or not reading.mass or not reading.ingredient or reading.doubts:
+    is_said = any(doubt.code == "unknown_words" for doubt in reading.doubts)
+    if reading.kind != INGREDIENT or not reading.mass or not reading.ingredient or is_said:
         return reading
     doubt = Doubt.of(LIKELY, "unknown_words", words=f"“{said}”", name=reading.ingredient.label)
     return reading._replace(doubts=(*reading.doubts, doubt))

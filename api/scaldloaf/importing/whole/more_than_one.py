@@ -36,11 +36,15 @@ def with_doubt_of_sizes(readings: list[Reading], rows: Collection[int]) -> list[
     """
     if not rows:
         return readings
-    doubt = Doubt.of(LIKELY, "other_size")
     return [
-        each._replace(doubts=(*each.doubts, doubt)) if each.in_formula and each.line - 1 in rows else each
+        each._replace(doubts=_of_sizes(each.doubts)) if each.in_formula and each.line - 1 in rows else each
         for each in readings
     ]
+
+
+def _of_sizes(doubts: tuple[Doubt, ...]) -> tuple[Doubt, ...]:
+    """The doubts of a line for two sizes, whose two amounts need not agree."""
+    return (*(doubt for doubt in doubts if doubt.code != "amounts_differ"), Doubt.of(LIKELY, "other_size"))
 
 
 def with_doubt_of_batches(readings: list[Reading], is_said: bool) -> list[Reading]:
