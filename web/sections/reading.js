@@ -100,7 +100,7 @@ export function readingOf(bench, reply, deciding) {
   const { checks, decisions } = checksOf(reply, deciding.decisions);
   deciding.decisions = decisions;
   return [
-    h("p", { class: "verdict" }, counted(t, all.length, checks.length)),
+    h("p", { class: "verdict" }, counted(t, all.length, new Set(checks.flatMap(({ lines }) => lines)).size)),
     checks.length ? checkList(bench, checks, deciding) : null,
     verdictOf(bench, reply), ...placesOf(bench, all),
     h("details", { class: "folded" }, h("summary", {}, t("import.all")), lineByLine(bench, all)),
