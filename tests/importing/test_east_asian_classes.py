@@ -2,25 +2,12 @@
 
 import pytest
 
+from importing.readings import sure_or_not as lines
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 
 DOUGH_JA = "強力粉 260g\n砂糖 18g\n塩 4g\nイースト 3g\n水 150g\nバター 18g\n"
 DOUGH_ZH = "高筋面粉 260g\n糖 26g\n盐 3g\n酵母 3g\n牛奶 165g\n黄油 22g\n"
-
-
-def lines(text):
-    """Part, ingredient, grams and whether it is sure, of each ingredient."""
-    return [
-        (
-            line["part"],
-            line["ingredient"],
-            line["mass"] and round(line["mass"]["best"]),
-            line["sure"] == line["section_sure"] == "sure",
-        )
-        for line in perform(RECIPE_IMPORT, {"text": text})["lines"]
-        if line["kind"] in ("ingredient", "mention")
-    ]
 
 
 def parts(text):

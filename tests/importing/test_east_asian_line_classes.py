@@ -2,25 +2,10 @@
 
 import pytest
 
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+from importing.readings import sure_or_not as lines
 
 DOUGH_ZH = "高筋麵粉 250g\n糖 25g\n鹽 3g\n速發酵母 3g\n鮮奶 80g\n奶油 20g\n"
 DOUGH_JA = "強力粉 250g\n塩 4g\nインスタントドライイースト 3g\n水 160g\n"
-
-
-def lines(text):
-    """Part, ingredient, grams and whether it is sure, of each ingredient."""
-    return [
-        (
-            line["part"],
-            line["ingredient"],
-            line["mass"] and round(line["mass"]["best"]),
-            line["sure"] == line["section_sure"] == "sure",
-        )
-        for line in perform(RECIPE_IMPORT, {"text": text})["lines"]
-        if line["kind"] in ("ingredient", "mention")
-    ]
 
 
 @pytest.mark.parametrize(

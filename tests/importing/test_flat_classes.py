@@ -5,12 +5,7 @@ Each class of it in a short recipe of our own.
 
 import pytest
 
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.recipe_import import RECIPE_IMPORT
-
-
-def lines_of(text):
-    return perform(RECIPE_IMPORT, {"text": text})["lines"]
+from importing.readings import lines_of
 
 
 def parts(text):

@@ -2,23 +2,12 @@
 
 import pytest
 
+from importing.readings import lines_of
+from importing.readings import weighed as parts
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 
 DOUGH = "500 g Weizenmehl 550\n20 g Frischhefe\n10 g Salz\n"
-
-
-def lines_of(text):
-    return perform(RECIPE_IMPORT, {"text": text})["lines"]
-
-
-def parts(text):
-    """Part, ingredient and mass of each line of the formula."""
-    return [
-        (line["part"], line["ingredient"], round(line["mass"]["best"]))
-        for line in lines_of(text)
-        if line["in_formula"]
-    ]
 
 
 def last(line):

@@ -2,23 +2,8 @@
 
 import pytest
 
+from importing.readings import sure_or_not_in_formula as lines
 from scaldloaf.importing.method.steps import begins_a_step
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.recipe_import import RECIPE_IMPORT
-
-
-def lines(text):
-    """Part, ingredient, grams and whether it is sure, of each ingredient of the formula."""
-    return [
-        (
-            line["part"],
-            line["ingredient"],
-            round(line["mass"]["best"]),
-            line["sure"] == line["section_sure"] == "sure",
-        )
-        for line in perform(RECIPE_IMPORT, {"text": text})["lines"]
-        if line["in_formula"]
-    ]
 
 
 def parts(text):

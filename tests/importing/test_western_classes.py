@@ -5,8 +5,8 @@ The readings were written down before the import was asked.
 
 import pytest
 
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+from importing.readings import in_any_order as parts
+from importing.readings import lines_of
 
 FIRST, REST = {}, {}
 FIRST["de"], REST["de"] = "400 g Weizenmehl 550", "250 g Wasser\n10 g Frischhefe\n7 g Salz"
@@ -17,19 +17,6 @@ FIRST["it"], REST["it"] = (
     "400 g di farina manitoba",
     "250 g di acqua\n10 g di lievito di birra fresco\n7 g di sale",
 )
-
-
-def lines_of(text):
-    return perform(RECIPE_IMPORT, {"text": text})["lines"]
-
-
-def parts(text):
-    """Part, ingredient and mass of each line of the formula, sorted."""
-    return sorted(
-        (line["part"], line["ingredient"], round(line["mass"]["best"]))
-        for line in lines_of(text)
-        if line["in_formula"]
-    )
 
 
 def among(language, line):

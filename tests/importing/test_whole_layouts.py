@@ -2,26 +2,13 @@
 
 import pytest
 
+from importing.readings import sure_or_not_in_formula as lines
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 
 DOUGH_JA = "強力粉 250g\n塩 4g\nインスタントドライイースト 3g\n水 160g"
 DOUGH_ZH = "高筋麵粉 250g\n鹽 4g\n速發酵母 3g\n水 160g"
 DOUGH_EN = "250 g bread flour\n4 g salt\n3 g instant yeast\n160 g water"
-
-
-def lines(text):
-    """Part, ingredient, grams and whether it is sure, of each ingredient in the formula."""
-    return [
-        (
-            line["part"],
-            line["ingredient"],
-            line["mass"] and round(line["mass"]["best"]),
-            line["sure"] == line["section_sure"] == "sure",
-        )
-        for line in perform(RECIPE_IMPORT, {"text": text})["lines"]
-        if line["in_formula"]
-    ]
 
 
 def parts(text):

@@ -5,8 +5,8 @@ The readings were written down before the import was asked.
 
 import pytest
 
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+from importing.readings import in_any_order as parts
+from importing.readings import lines_of
 
 ROWS = {
     "en": ["bread flour", "milk", "sugar", "salt", "butter"],
@@ -17,19 +17,6 @@ ROWS = {
 }
 ODD = [("dough", 6), ("dough", 7), ("dough", 380), ("scald", 20), ("scald", 100)]
 MASSES = (400, 260, 40, 8, 40)
-
-
-def lines_of(text):
-    return perform(RECIPE_IMPORT, {"text": text})["lines"]
-
-
-def parts(text):
-    """Part, ingredient and mass of each line of the formula, sorted."""
-    return sorted(
-        (line["part"], line["ingredient"], round(line["mass"]["best"]))
-        for line in lines_of(text)
-        if line["in_formula"]
-    )
 
 
 @pytest.mark.parametrize("language", ROWS)
