@@ -112,7 +112,7 @@ def _made_plain(table: _Table, lines: Sequence[str]) -> list[str]:
     made: list[str] = []
     for line, cells in zip(raw, table.rows, strict=True):
         if table.mark == "|" and _RULE.fullmatch(line):
-            made.append("")
+            made.append(line)
             continue
         heading = f"{cells[part]}:\n" if part >= 0 and cells[part] else ""
         row = [_with_unit(cells[at], units.get(at) or unit) for at in kept if at != part]
