@@ -197,3 +197,40 @@ def test_a_whole_egg_of_which_a_part_is_for_the_crust_is_asked_about(line):
     egg = next(each for each in reply["lines"] if each["ingredient"] == "whole_egg")
     assert egg["part"] == "dough" and egg["sure"] == "likely"
     assert "part_not_dough" in [doubt["code"] for doubt in egg["doubts"]]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 egg, divided (yolk in the dough, white for the glaze)",
+        "1 œuf (le jaune pour la pâte, le blanc pour dorer)",
+        "卵 1個（卵黄は生地、卵白は塗り用）",
+    ],
+)
+def test_an_egg_whose_parts_go_apart_is_asked_about(line):
+    (read,) = [each for each in answer(f"{_DOUGH['en']}{line}")["lines"] if each["ingredient"] == "whole_egg"]
+    assert read["in_formula"] and read["sure"] == "unsure"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "500 g plain flour, of which 100 g wholemeal flour",
+        "500 g plain flour (of which 100 g wholemeal flour)",
+        "500 g de farine T55 dont 100 g de farine complète",
+        "500 g di farina 0, di cui 100 g di farina integrale",
+        "500 g de harina de trigo, de los cuales 100 g de harina integral",
+    ],
+)
+def test_a_flour_of_which_another_is_a_part_weighs_less(line):
+    flours = [
+        (name, grams) for _, name, grams in parts(answer(f"{line}\n7 g salt\n300 g water")) if "flour" in name
+    ]
+    assert flours == [("plain_flour", 400.0), ("whole_wheat_flour", 100.0)]
+
+
+def test_some_for_the_tin_said_below_a_line_opens_no_part():
+    text = (
+        "500 g bread flour\n  sifted, plus extra for dusting\n300 g milk\nplus a little for the tin\n9 g salt"
+    )
+    assert [grams for _, _, grams in parts(answer(text))] == [500.0, 300.0, 9.0]

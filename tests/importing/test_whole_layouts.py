@@ -247,3 +247,40 @@ def test_half_of_a_scald_may_be_said_behind_what_goes_into_it(text):
 @pytest.mark.parametrize("line", ["水 100g（半量は生地に使う）", "牛乳 100g"])
 def test_half_of_a_liquid_is_not_half_of_the_scald(line):
     assert lines(f"湯種\n強力粉 20g\n{line}\n生地\n{DOUGH_JA}")[0][:3] == ("scald", "bread_flour", 20)
+
+
+@pytest.mark.parametrize(
+    "heading", ["Tangzhong for 2 loaves:", "Kochstück für 2 Brote", "Tangzhong para 2 panes:"]
+)
+@pytest.mark.parametrize("dough, is_sure", [("Dough", False), ("Dough for 2 loaves", True)])
+def test_a_heading_says_how_many_loaves_its_part_is_for(heading, dough, is_sure):
+    read = lines(f"My bread\n\n{heading}\n20 g bread flour\n100 g water\n\n{dough}\n{DOUGH_EN}")
+    assert [(part, grams, sure) for part, _, grams, sure in read[:2]] == [
+        ("scald", 20, is_sure),
+        ("scald", 100, is_sure),
+    ]
+
+
+def test_half_of_one_liquid_and_half_of_another_is_all_of_the_scald():
+    text = f"Tangzhong (half milk, half water)\n20 g bread flour\n50 g milk\n50 g water\nDough\n{DOUGH_EN}"
+    assert lines(text)[0] == ("scald", "bread_flour", 20, True)
+
+
+def test_percentages_beside_a_column_of_each_part_are_left_out():
+    text = (
+        "| Ingredient | Scald (g) | Dough (g) | % |\n|---|---|---|---|\n| Bread flour | 25 | 475 | 100 |\n"
+        "| Water | 125 | 150 | 55 |\n| Salt | | 9 | 1.8 |\n| Instant yeast | | 6 | 1.2 |"
+    )
+    assert parts(text) == [
+        ("scald", 25),
+        ("dough", 475),
+        ("scald", 125),
+        ("dough", 150),
+        ("dough", 9),
+        ("dough", 6),
+    ]
+
+
+@pytest.mark.parametrize("line", ["砂糖 大さじ2/18g", "砂糖 大さじ2／18g", "糖 大匙2/18g"])
+def test_spoons_and_their_grams_are_no_fraction(line):
+    assert parts(f"{DOUGH_JA}\n{line}")[-1] == ("dough", 18)

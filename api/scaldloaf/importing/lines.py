@@ -21,6 +21,7 @@ from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.line.notes import is_note, is_other_case
+from scaldloaf.importing.line.of_which import read_chunks, with_part_of_flour
 from scaldloaf.importing.line.other_part import beside_its_part
 from scaldloaf.importing.line.scald_parts import (
     chunks_of,
@@ -338,8 +339,8 @@ def _read_ingredients(
             faults = []
         items = read_items(rest, reader.marks, faults)
     blank = _in_part(blank, part, prefix, reader)
-    chunks = chunks_of(items, reader)
-    readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
+    chunks = chunks_of(with_part_of_flour(items, reader), reader)
+    readings = read_chunks(chunks, blank, reader, faults)
     if blank.part != OUTSIDE:
         readings = beside_its_part(all_outside(readings))
     if _is_title(items, readings, reader):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from scaldloaf.importing.layouts.one_line import names_in
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import title_in
-from scaldloaf.importing.words.vocabulary import is_spaceless
+from scaldloaf.importing.words.vocabulary import ADD, is_spaceless
 
 MOST_CHARACTERS, MOST_WORDS, MOST_BELOW = 200, 6, 4
 _HYPHEN = re.compile(r"[^\W\d_]{2,}-$")
@@ -66,7 +66,7 @@ def _between(above: str, line: str, raw: str) -> str | None:
     if (
         is_counted
         and not above.endswith(_STOPS)
-        and (_GRADE.match(line) or is_lower and _OF_IT.match(raw.lstrip()))
+        and (_GRADE.match(line) or is_lower and (_OF_IT.match(raw.lstrip()) or _adds_some(line, raw)))
     ):
         return " "
     if is_lower and _PROSE_ABOVE.search(above) and _PROSE.match(line):
@@ -84,6 +84,16 @@ def _between(above: str, line: str, raw: str) -> str | None:
     )  # 80 g weiche; not 2 1/2 cups
     is_open = _OPEN_WORD.search(above) is not None or is_nameless and any(True for _ in names_in(line))
     return " " if is_open else None
+
+
+def _adds_some(line: str, raw: str) -> bool:
+    """Whether a line only says what is done to what is above it, and that some is for the crust or the tin.
+
+    `` sifted, plus extra for dusting``
+    """
+    words = _WORD.findall(line)
+    is_led = words[:1] != [] and (words[0] in ADD or raw[0].isspace() and not ADD.isdisjoint(words))
+    return is_led and len(words) <= MOST_WORDS and not any(map(str.isdigit, line)) and not line.endswith(":")
 
 
 def _says_no_more(inside: str) -> bool:

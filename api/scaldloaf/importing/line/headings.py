@@ -23,6 +23,7 @@ from scaldloaf.importing.words.vocabulary import (
     INFO,
     INSTEAD,
     LIST,
+    LOAVES,
     MASS,
     METHOD,
     NUMBERS,
@@ -51,6 +52,7 @@ _BESIDE_YIELD = FOR | INFO | OF | GOES_ON | NUMBERS.keys()
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
+_LOAVES_WORDS = 3  # for 2 loaves
 _SOME = re.compile(r"\w\W*(?:[適适]量|適宜|少[許许々]|酌量|若干)")
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
 _LED_SPONGE = re.compile(r"\W*\d{1,3}\s?(?:[%％]|[度°℃]C?)[^\s\d]{2,8}\W*")  # 70%中種
@@ -71,7 +73,7 @@ def heading_of(
     Returns
         Reading  None for another line
     """
-    end = _timed_title_end(tokens, reader)
+    end = min(_timed_title_end(tokens, reader), _counted_title_end(tokens))
     tokens, items = tokens[:end], items[:end]
     measures = [item for item in items if isinstance(item, Measure)]
     top = _title_tokens(tokens, bool(measures))
@@ -117,6 +119,20 @@ def _timed_title_end(tokens: Sequence[Token], reader: Reader) -> int:
     rest = read_items(tokens[colon + 1 :], reader.marks, [])
     is_time = bool(rest) and isinstance(rest[0], Measure) and rest[0].kind == REMARK
     return colon + 1 if is_time and not weighs(rest) else len(tokens)
+
+
+def _counted_title_end(tokens: Sequence[Token]) -> int:
+    """Where a heading ends that says how many loaves its part is for: ``Tangzhong for 2 loaves``.
+
+    The end of the line for any other.
+    """
+    said = [token.text for token in tokens if token.text != ":"]
+    if len(said) <= _LOAVES_WORDS or said[-3] not in FOR or said[-1] not in LOAVES:
+        return len(tokens)
+    end = len(said) - _LOAVES_WORDS
+    is_number = said[-2].isdecimal() or said[-2] in NUMBERS
+    is_title = all(token.kind == "w" for token in tokens[:end]) and sections.title_of(said[:end]).exact
+    return end if is_number and is_title else len(tokens)
 
 
 def _with_inside(words: Sequence[str], tokens: Sequence[Token]) -> list[str]:

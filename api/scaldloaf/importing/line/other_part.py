@@ -7,7 +7,7 @@ from scaldloaf.importing.line.items import has_amount, joined_words
 from scaldloaf.importing.quantities.measures import Group, Item, bare_words
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words import sections
-from scaldloaf.importing.words.doubt import LIKELY, Doubt
+from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import KEPT, OUTSIDE, WHITE, YOLK, is_spaceless, plain_word
 from scaldloaf.reference import INGREDIENTS
 
@@ -27,7 +27,11 @@ def without_other_part(items: list[Item], reader: Reader) -> tuple[list[Item], t
             said, rest = tuple(items[at + 1 :]), []
         else:
             continue
-        if has_amount(said) or not _is_for_the_crust(said):
+        if has_amount(said):
+            continue
+        if _is_whole_egg(items[:at], reader) and _is_divided(said):
+            return [*items[:at], *rest], (Doubt.of(UNSURE, "part_not_dough"),)
+        if not _is_for_the_crust(said):
             continue
         named = reader.names.named_as_spelt(bare_words(items[:at])).ingredient
         if named is not None and _is_of(said, _OTHERS.get(named.name, frozenset())):
@@ -48,6 +52,18 @@ def beside_its_part(readings: list[Reading]) -> list[Reading]:
         else each
         for each in readings
     ]
+
+
+def _is_whole_egg(items: Sequence[Item], reader: Reader) -> bool:
+    return reader.names.named_as_spelt(bare_words(items)).ingredient is _WHOLE
+
+
+def _is_divided(said: Sequence[Item]) -> bool:
+    """Whether both parts of an egg are named, one for the crust: ``yolk in the dough, white to glaze``."""
+    words = joined_words(said)
+    named = {plain_word(word) for word in words.split()}
+    is_both = not YOLK.isdisjoint(named) and not WHITE.isdisjoint(named)
+    return is_both and sections.ASIDE_WORDS.found_in(words) is not None
 
 
 def _is_for_the_crust(said: Sequence[Item]) -> bool:

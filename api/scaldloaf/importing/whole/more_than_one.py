@@ -101,5 +101,6 @@ def _is_made_more(reading: Reading) -> int:
     is_heading = colon or reading.kind != INGREDIENT
     if not is_heading or is_spaceless(head):
         return 0
-    is_half = not HALF.isdisjoint(plain_words(head)) and not (colon and any(map(str.isdigit, head)))
+    halves = sum([word in HALF for word in plain_words(head)])  # two halves: half milk, half water
+    is_half = halves == 1 and not (colon and any(map(str.isdigit, head)))
     return LEAST_BATCHES if is_half or _TIMES.search(head) else 0

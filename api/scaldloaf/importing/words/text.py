@@ -64,6 +64,9 @@ _HAN_HALF = re.compile(
     "(\\d)( ?(?:[顆颗個个杯包斤兩两錢钱磅]|公斤|[茶湯汤大小]?[匙勺]|カップ)|(?<=さじ\\d)杯?)半"
     "(?![熟生乾干脱脫全])"
 )
+_SPOONS_IN_GRAMS = re.compile(  # 大さじ2/18g
+    r"(?<=[じ匙勺杯プ])( ?\d{1,2}) ?/ ?(?=\d{1,3}(?:\.\d)? ?(?:g|公?克|グラム))"
+)
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
 _SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
     rf"(?<=[\dgGlLcC克個个匙勺杯ム]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
@@ -194,6 +197,8 @@ def _with_commas(text: str) -> str:
     """A list in one line with commas for its dots and strokes: 500 g Mehl • 250 ml Milch • 1 Ei."""
     if text.count(" • ") > 1:
         text = text.replace(" • ", ", ")
+    if "/" in text:
+        text = _SPOONS_IN_GRAMS.sub(r"\1 = ", text)
     text = _HELD_APART.sub("、", _BETWEEN_AMOUNTS.sub("、", text))
     if text.count("/") > 1 and len(_SLASHED.findall(text)) > 1:
         text = _SLASHED.sub("、", text)

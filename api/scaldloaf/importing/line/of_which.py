@@ -1,0 +1,80 @@
+"""A flour that is a part of the flour before it: ``500 g flour, of which 100 g wholemeal flour``."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.importing.line.ingredients import read_ingredients
+from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
+from scaldloaf.importing.quantities.readings import Reader, Reading
+from scaldloaf.importing.words.doubt import Fault
+from scaldloaf.importing.words.vocabulary import MASS, OF_WHICH
+
+MOST_LEAD = 4  # items before the amount: a comma, “de los cuales”
+
+
+def with_part_of_flour(items: list[Item], reader: Reader) -> list[Item]:
+    """The items, a flour that parentheses say is a part behind a comma instead: ``(of which 100 g rye)``."""
+    for at, item in enumerate(items):
+        if not at or not isinstance(item, Group) or not (start := _part_at(item.items)):
+            continue
+        inside = list(map(_outside, item.items))
+        named = (reader.names.named_as_spelt(bare_words(each)) for each in (items[:at], inside[start:]))
+        if not all(each.ingredient and each.ingredient.is_flour for each in named):
+            continue
+        return [*items[:at], Mark(","), *inside, *items[at + 1 :]]
+    return items
+
+
+def read_chunks(
+    chunks: list[list[Item]], blank: Reading, reader: Reader, faults: list[Fault]
+) -> list[Reading]:
+    """The readings of the ingredients of a line, a flour without the part of it that is named behind it.
+
+    Parameters
+        chunks : list[list[Item]]  the items of each ingredient
+        blank : Reading  of the line, without what is read here
+        reader : Reader  what the recipe's lines share
+        faults : list[Fault]  numbers of the line that can't be read, and why
+    Returns
+        list[Reading]
+    """
+    readings: list[Reading] = []
+    is_led = False
+    for chunk in chunks:
+        whole = readings[-1].ingredient if readings else None
+        at = _part_at(chunk) if whole and whole.is_flour else 0
+        found = read_ingredients(chunk[at:], blank, reader, faults)
+        if at or is_led and whole and whole.is_flour:
+            readings[-1] = _less_part(readings[-1], found[0])
+        readings += found
+        is_led = chunk[-1:] != [] and type(chunk[-1]) is str and chunk[-1] in OF_WHICH
+    return readings
+
+
+def _less_part(whole: Reading, part: Reading) -> Reading:
+    """The flour that is left beside its part; the same where that is no other flour, or not less."""
+    is_part = whole.part == part.part and part.ingredient and part.ingredient.is_flour
+    if not is_part or part.ingredient is whole.ingredient or not whole.mass or not part.mass:
+        return whole
+    all_g, part_g = whole.mass, part.mass
+    if part_g.best >= all_g.best:
+        return whole
+    left = Estimate(
+        max(0.0, all_g.low - part_g.high),
+        all_g.best - part_g.best,
+        max(all_g.best - part_g.best, all_g.high - part_g.low),
+        all_g.evidence,
+    )
+    return whole._replace(mass=left, expression=f"{all_g.best:.6g} g − {part_g.best:.6g} g")
+
+
+def _part_at(items: Sequence[Item]) -> int:
+    """Where the weight is that words for “of which” lead; 0 where they lead none."""
+    at = next((at for at, item in enumerate(items[: MOST_LEAD + 1]) if isinstance(item, Measure)), 0)
+    measure = items[at] if at else None
+    is_weight = isinstance(measure, Measure) and measure.kind == MASS
+    return at if is_weight and any(type(item) is str and item in OF_WHICH for item in items[:at]) else 0
+
+
+def _outside(item: Item) -> Item:
+    return item._replace(is_inside=False) if isinstance(item, Measure) else item
