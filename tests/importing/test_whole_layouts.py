@@ -284,3 +284,14 @@ def test_percentages_beside_a_column_of_each_part_are_left_out():
 @pytest.mark.parametrize("line", ["砂糖 大さじ2/18g", "砂糖 大さじ2／18g", "糖 大匙2/18g"])
 def test_spoons_and_their_grams_are_no_fraction(line):
     assert parts(f"{DOUGH_JA}\n{line}")[-1] == ("dough", 18)
+
+
+def test_percentages_that_only_blanks_align_are_left_out():
+    text = (
+        "Ingredient      Amount   %\nTangzhong\nBread flour     25 g     5\nWater           125 g    25\n"
+        "\nDough\nBread flour     475 g    95\nSalt            10 g     2\nInstant yeast   7 g      1.4"
+    )
+    assert [(part, grams) for part, _, grams, sure in lines(text) if sure] == [
+        *(("scald", 25), ("scald", 125)),
+        *(("dough", 475), ("dough", 10), ("dough", 7)),
+    ]

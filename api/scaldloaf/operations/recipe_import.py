@@ -10,7 +10,7 @@ import orjson
 
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.importing.layouts.aligned import side_by_side
+from scaldloaf.importing.layouts.aligned import side_by_side, without_percentages
 from scaldloaf.importing.layouts.bare_rows import with_plain_rows
 from scaldloaf.importing.layouts.layout import lines_of_table
 from scaldloaf.importing.layouts.recipe import MOST_TEXTS, FoundRecipe, recipes_in
@@ -159,7 +159,7 @@ def _source(request: Wire) -> tuple[str, Sequence[str], Sequence[str], list[Foun
         name, lines, steps = chosen.name, chosen.lines(), chosen.steps()
     elif field == "text":
         lines = lines_of_table(request["text"], MOST_LINES) or with_plain_rows(
-            side_by_side(split_lines(request["text"]))
+            side_by_side(without_percentages(split_lines(request["text"])))
         )
     else:
         lines = [" ".join(split_lines(line)) for line in request["lines"]]

@@ -10,6 +10,8 @@ from scaldloaf.importing.words.vocabulary import TABLE_HEADS, heading_words
 
 MOST_WIDTH, MOST_CELLS = 120, 8
 _GAP = re.compile(r"\S(?:\t| {2,})\S")
+_BARE = re.compile(r"\d{1,3}(?:[.,]\d{1,2})?")
+_PERCENT = ("%", "％")
 _CELL = re.compile(r"\S+(?: \S+)*")
 
 
@@ -38,6 +40,25 @@ def with_strokes(lines: Sequence[str]) -> list[str]:
             made[at] = _row(cells[0].text, _under(cells[1:], heads))
         elif line.strip():
             heads = []
+    return made
+
+
+def without_percentages(lines: Sequence[str]) -> list[str]:
+    """The lines, such a table without its last column where that is of percentages in bare numbers.
+
+    Lines
+        ``Flour    500 g    100``
+        ``Salt      10 g      2``
+    below a head ``Ingredient  Amount  %``.
+    """
+    made = list(lines)
+    start = 0
+    for at, line in enumerate(lines if any(line.rstrip().endswith(_PERCENT) for line in lines) else ()):
+        *cells, last = _cells(line) or [_Cell(0, 0, "")]
+        is_head = last.text in _PERCENT and not any(map(str.isdigit, line))
+        start = last.start if cells and is_head else start
+        if cells and 0 < start <= last.end and (is_head or _BARE.fullmatch(last.text)):
+            made[at] = line[: cells[-1].end]
     return made
 
 

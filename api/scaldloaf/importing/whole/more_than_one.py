@@ -18,7 +18,7 @@ from scaldloaf.importing.words.vocabulary import (
 )
 
 MOST_CHARACTERS = 200  # of a line that says what the scald is for
-LEAST_BATCHES = 2
+LEAST_BATCHES, MOST_LOAVES = 2, 12  # 25 bread flour
 OF_BATCHES = "scald_left_over"
 _LOAVES = frozenset(map(heading_words, LOAVES))
 _SPARE = tuple(f" {heading_words(words)} " for words in LEFT_OVER if not is_spaceless(words))
@@ -87,7 +87,7 @@ def _loaves(text: str) -> int:
     for word, behind in zip(words, words[1:], strict=False):
         if behind in _LOAVES:
             number = int(word) if word.isdecimal() and len(word) < 3 else int(NUMBERS.get(word, 0))
-            if number >= LEAST_BATCHES:
+            if LEAST_BATCHES <= number <= MOST_LOAVES:
                 return number
     return 0
 
