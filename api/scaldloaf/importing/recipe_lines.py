@@ -78,6 +78,7 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Re
 from scaldloaf.importing.quantities.sizes import rows_of_sizes
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.listed_again import made_of_listed
 from scaldloaf.importing.whole.more_than_one import with_doubt_of_batches, with_doubt_of_sizes
 from scaldloaf.importing.whole.scald_in_doubt import with_doubts_of_scald
 from scaldloaf.importing.whole.starters import with_starters
@@ -212,7 +213,7 @@ def read_lines(
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
         if SCALD not in known.sections.values():
-            readings = with_a_dough(readings)
+            readings = made_of_listed(with_a_dough(readings))
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_washes(readings, known.steps, reader)
