@@ -234,3 +234,17 @@ def test_some_for_the_tin_said_below_a_line_opens_no_part():
         "500 g bread flour\n  sifted, plus extra for dusting\n300 g milk\nplus a little for the tin\n9 g salt"
     )
     assert [grams for _, _, grams in parts(answer(text))] == [500.0, 300.0, 9.0]
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("30 g sugar, of which 5 g for the yeast", "sucrose", 30),
+        ("30 g Zucker (davon 5 g für die Hefe)", "sucrose", 30),
+        ("130 g milk of which 30 g to dissolve the yeast", "whole_milk", 130),
+        ("35 g de sucre dont 5 g pour la levure", "sucrose", 35),
+    ],
+)
+def test_a_part_for_the_yeast_is_in_the_dough_too(line, name, grams):
+    (read,) = [each for each in answer(f"{_DOUGH['en']}{line}")["lines"] if each["ingredient"] == name]
+    assert read["in_formula"] and read["mass"]["best"] == grams and read["sure"] == "sure"

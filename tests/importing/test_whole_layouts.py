@@ -295,3 +295,9 @@ def test_percentages_that_only_blanks_align_are_left_out():
         *(("scald", 25), ("scald", 125)),
         *(("dough", 475), ("dough", 10), ("dough", 7)),
     ]
+
+
+@pytest.mark.parametrize("line, grams", [("150 water", 150), ("110 milk", 110), ("55 sugar", 55)])
+def test_a_number_beside_what_is_no_flour_is_no_type_of_flour(line, grams):
+    read = parts(f"400 bread flour\n8 salt\n5 instant yeast\n30 butter\n{line}")
+    assert read[-1] == ("dough", grams)

@@ -231,11 +231,14 @@ def test_what_a_heading_and_a_line_say_of_the_use_of_a_scald_is_one_amount():
     [
         ("Cook 25 g flour and 125 g water to a tangzhong.", [25, 125]),
         ("For the tangzhong cook 25 g flour with 125 g water.", [25, 125]),
-        ("For the tangzhong cook 25 g flour with 130 g water.", [25, 130]),  # of its own: water is not listed so
+        (
+            "For the tangzhong cook 25 g flour with 130 g water.",
+            [25, 130],
+        ),  # of its own: water is not listed so
     ],
 )
 def test_a_sentence_below_the_list_makes_the_scald_of_what_is_listed(step, scald):
-    text = f"25 g bread flour\n125 g water\n475 g bread flour\n150 g milk\n10 g salt\n7 g instant yeast\n\n{step}"
-    read = parts(text)
+    listed = "25 g bread flour\n125 g water\n475 g bread flour\n150 g milk\n10 g salt\n7 g instant yeast"
+    read = parts(f"{listed}\n\n{step}")
     assert [grams for part, _, grams in read if part == "scald"] == scald
     assert sum(grams for _, _, grams in read) == (792 if scald[1] == 125 else 947)

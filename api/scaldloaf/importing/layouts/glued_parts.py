@@ -48,16 +48,16 @@ def with_glued_parts(line: str) -> str:
     if len(line) > MOST_LINE or line.isascii() or not any(map(str.isdigit, line)):
         return line
     line = _APART.sub(r"\1、", line)  # 高筋面粉(20g) 水(100g)
-    is_told = any(map(line.__contains__, _STEP_WORDS))
+    is_step = any(map(line.__contains__, _STEP_WORDS))
     found = [part for clause in _CLAUSE.finditer(line) if (part := _part_at(line, clause.start()))]
     parts = [each.part for each in found]
     if not (len(parts) > 1 and parts[0] != DOUGH and DOUGH in parts):
-        found = [each for each in found if not line[: each.at].strip() and each.is_said and not is_told]
+        found = [each for each in found if not line[: each.at].strip() and each.is_said and not is_step]
     for each in reversed(found):
         line = f"{line[: each.end]}:{line[each.named :]}"
     if (first := _FIRST.match(line)) and title_of([first.group(1)]) == (DOUGH, True):
         line = f"{first.group(1)}:{line[first.end() :]}"  # 本ごね用 牛乳 125g
-    return line if is_told and not found else _JOINED.sub(r"\1、", line)
+    return line if is_step and not found else _JOINED.sub(r"\1、", line)
 
 
 def _part_at(line: str, at: int) -> _Part | None:

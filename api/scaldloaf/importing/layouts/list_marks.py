@@ -42,7 +42,7 @@ def without_number_cells(lines: Sequence[str]) -> Sequence[str]:
 
 
 def without_drawn_brackets(lines: Sequence[str]) -> Sequence[str]:
-    """The lines without a bracket that is drawn behind several, each with what stands behind it.
+    """The lines without a bracket that is drawn behind several, each with what is behind it.
 
     ``強力粉 50g ┐``, ``熱湯 60g ┘湯種``: ``強力粉 50g (湯種)``, ``熱湯 60g (湯種)``.
     """

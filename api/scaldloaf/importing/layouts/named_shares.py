@@ -16,8 +16,6 @@ _SHARE = re.compile(
     r"(?:\s?(?:[+,;/&]|and|und|et|y|e)(?![^\W\d_]))?\s?",
     re.IGNORECASE,
 )
-
-
 _UNIT_FIRST = re.compile(
     r"(^|[:,;(] ?)(g|gr|kg|ml|cl|dl)\.? (\d[\d.,]{0,8}(?<!,)) (?=[^\W\d_])", re.IGNORECASE
 )

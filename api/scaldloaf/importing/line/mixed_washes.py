@@ -1,8 +1,9 @@
 """Egg that goes on the crust with a little of something else, on one line."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.measures import Item, Measure, bare_words
 from scaldloaf.importing.quantities.readings import Reading
 from scaldloaf.importing.words.eggs import EGG_WORDS
@@ -11,7 +12,6 @@ from scaldloaf.importing.words.vocabulary import OUTSIDE, TOPPINGS, plain_word
 
 _MIXED_WITH = frozenset(("whole_milk", "cream", "water"))
 _MOST_THINNED_G = 20.0  # of what an egg for the crust is thinned with
-_EGGS = frozenset(("whole_egg", "egg_yolk", "egg_white"))
 _SPRINKLED = TOPPINGS | {"sucrose", "brown_sugar"}
 
 
@@ -31,7 +31,7 @@ def mixes_a_wash(before: Sequence[Item], behind: Sequence[Item], names: Names) -
 
 def is_thinned(readings: Sequence[Reading]) -> bool:
     """Whether a line is egg for the crust and a little to thin it: ``卵黄1個（塗り用）＋水小さじ1``."""
-    if len(readings) < 2 or readings[0].part != OUTSIDE or not _is_one_of(readings[0], _EGGS):
+    if len(readings) < 2 or readings[0].part != OUTSIDE or not _is_one_of(readings[0], EGGS):
         return False
     return all(
         each.part == DOUGH and _is_one_of(each, _MIXED_WITH) and 0 < each.grams <= _MOST_THINNED_G
@@ -39,5 +39,5 @@ def is_thinned(readings: Sequence[Reading]) -> bool:
     )
 
 
-def _is_one_of(reading: Reading, names: frozenset[str]) -> bool:
+def _is_one_of(reading: Reading, names: Collection[str]) -> bool:
     return reading.ingredient is not None and reading.ingredient.name in names

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing.line.ingredients import read_ingredients
+from scaldloaf.importing.line.scald_parts import less
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words.doubt import Fault
@@ -59,13 +59,7 @@ def _less_part(whole: Reading, part: Reading) -> Reading:
     all_g, part_g = whole.mass, part.mass
     if part_g.best >= all_g.best:
         return whole
-    left = Estimate(
-        max(0.0, all_g.low - part_g.high),
-        all_g.best - part_g.best,
-        max(all_g.best - part_g.best, all_g.high - part_g.low),
-        all_g.evidence,
-    )
-    return whole._replace(mass=left, expression=f"{all_g.best:.6g} g − {part_g.best:.6g} g")
+    return whole._replace(mass=less(all_g, part_g), expression=f"{all_g.best:.6g} g − {part_g.best:.6g} g")
 
 
 def _part_at(items: Sequence[Item]) -> int:

@@ -105,6 +105,14 @@ def is_more(group: Group) -> bool:
     return bool(group.items) and group.items[0] in ADD
 
 
+def less(mass: Estimate, portion: Estimate) -> Estimate:
+    """What is left of a mass beside a smaller portion of it."""
+    best = mass.best - portion.best
+    return Estimate(
+        max(0.0, mass.low - portion.high), best, max(best, mass.high - portion.low), mass.evidence
+    )
+
+
 def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list[Reading]:
     """A reading of which a portion goes into the scald.
 
@@ -120,12 +128,7 @@ def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list
     if mass is None:
         return [whole]
     doubt = Doubt.of(LIKELY, code)
-    rest = Estimate(
-        max(0.0, mass.low - portion.high),
-        mass.best - portion.best,
-        max(mass.best - portion.best, mass.high - portion.low),
-        mass.evidence,
-    )
+    rest = less(mass, portion)
     reader.has_scald = True
     return [
         whole._replace(

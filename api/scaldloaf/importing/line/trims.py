@@ -9,7 +9,7 @@ from scaldloaf.importing.line.open_amounts import without_excluded
 from scaldloaf.importing.line.other_part import without_other_part
 from scaldloaf.importing.line.set_aside import portioned, with_filling, without_condition, without_step
 from scaldloaf.importing.line.unmeasured import is_amount
-from scaldloaf.importing.quantities.amounts import certain
+from scaldloaf.importing.quantities.amounts import OF, certain
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
@@ -50,6 +50,7 @@ _DASHES = frozenset(("-", "–", "—"))
 _STROKES = frozenset(("/", "="))  # between an amount of one yeast and that of another
 _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
 _NOT_FOR = ("使用", "备用", "備用", "食用", "专用", "專用", "専用")  # no use: 食塩不使用, 泡软备用
+_LEADING = frozenset((",", ";", "los", "las"))  # before “which”
 _LEAST_REMARK = 3  # words behind a dash that tell a story
 _INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
@@ -299,6 +300,31 @@ def _with_counted_part(items: list[Item]) -> list[Item]:
     return items
 
 
+def _without_part_for_yeast(items: list[Item], reader: Reader) -> list[Item]:
+    """Without what is said of a part for the yeast, which is dough too: ``, of which 5 g for the yeast``."""
+    for at, item in enumerate(items):
+        if isinstance(item, Group):
+            start, said, rest = at, item.items, items[at + 1 :]
+        elif type(item) is str and item in OF_WHICH:
+            start, said, rest = _lead_at(items, at), tuple(items[at:]), []
+        else:
+            continue
+        has_part = sum([isinstance(each, Measure) and each.kind == MASS for each in said]) == 1
+        if not start or not has_part or not any(type(each) is str and each in OF_WHICH for each in said):
+            continue
+        named = (match.ingredient for match, _ in reader.names.all_in(bare_words(said)))
+        if any(each and each.yeast for each in named):
+            return [*items[:start], *rest]
+    return items
+
+
+def _lead_at(items: Sequence[Item], at: int) -> int:
+    """Where the words begin that lead to “which” at a place: a comma, ``of``, ``de los``."""
+    while at and (items[at - 1] in OF or items[at - 1] in _LEADING):
+        at -= 1
+    return at
+
+
 def _first_clause(items: Sequence[Item]) -> list[Item]:
     """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
     amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
@@ -346,7 +372,7 @@ def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt,
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
     items = _after_colon(without_step(_with_counted_part(_with_sum_behind(without_excluded(items)))))
     items, of_egg = without_other_part(_without_part(_without_added(items)), reader)
-    items, doubts = portioned(with_filling(items))
+    items, doubts = portioned(with_filling(_without_part_for_yeast(items, reader)))
     doubts = (*of_egg, *doubts, *_kept_whole(items))
     items = _before_dash(without_condition(_without_remainder(items, reader)), reader)
     items, more = _apportioned(_without_alternatives(items, reader))

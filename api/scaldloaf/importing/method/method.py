@@ -328,7 +328,7 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
 
 
 def _is_on_the_line_of_the_list(readings: Sequence[Reading], found: Found) -> bool:
-    """Whether the list stands behind the sentence: ``湯種は強力粉50g…。本ごねは強力粉200g、…``."""
+    """Whether the list is behind the sentence: ``湯種は強力粉50g…。本ごねは強力粉200g、…``."""
     flours = [reading for reading in readings if reading.ingredient and reading.ingredient.is_flour]
     return bool(flours and found.line) and all(reading.line == found.line for reading in flours)
 

@@ -38,6 +38,7 @@ from scaldloaf.importing.words.vocabulary import (
     TIMES,
     VOLUME,
     Unit,
+    name_words,
     plain_word,
 )
 
@@ -355,21 +356,17 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
         # farina 00 g 500: the unit belongs to the number behind it
         if known and (behind is None or not token.text.strip("0") and _is_number(tokens, behind[1])):
             return token.text, at + 1
-    if (
-        token.kind == "n"
-        and token.text.isdecimal()
-        and not at
-        and len(tokens) == 2
-        or at
-        and tokens[at - 1].text in TYPE_WORDS
-        and at == 1
-    ):
-        return (
-            (token.text, at + 1)
-            if token.text in FLOUR_TYPES and unit_at(tokens, at + 1, marks.lexicon) is None
-            else None
-        )
+    is_alone = token.kind == "n" and not at and len(tokens) == 2 and _may_be_flour(tokens[1].text, marks)
+    if is_alone or at == 1 and tokens[0].text in TYPE_WORDS:
+        is_type = token.text in FLOUR_TYPES and unit_at(tokens, at + 1, marks.lexicon) is None
+        return (token.text, at + 1) if is_type else None
     return _percent_name(tokens, at)
+
+
+def _may_be_flour(word: str, marks: Marks) -> bool:
+    """Whether a word is a flour, or not known: a type of ``milk`` there is none."""
+    named = marks.lexicon.read_as.get(name_words(word))
+    return named is None or named.is_flour
 
 
 def _is_number(tokens: Sequence[Token], at: int) -> bool:
