@@ -32,8 +32,12 @@ def begin() -> None:
     reading, writing = os.pipe()
     pid = os.fork()
     if not pid:
-        os.close(reading)
-        os._exit(_work(writing))
+        status = 1
+        try:
+            os.close(reading)
+            status = _work(writing)
+        finally:
+            os._exit(status)  # whatever happens, even that nobody reads: this process never goes on to serve
     os.close(writing)
     _begun.append(_Process(pid, reading))
 

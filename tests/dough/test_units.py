@@ -256,6 +256,19 @@ def test_pint_leaves_numpy_alone():
 BEGUN = "from scaldloaf import pint_apart; pint_apart.begin(); "  # as deploy/gunicorn.conf.py does
 
 
+def test_the_process_of_pint_never_goes_on_to_serve():
+    """Even where the service has gone before it can answer, as one whose other settings are wrong."""
+    code = (
+        "from scaldloaf import pint_apart\n"
+        "pint_apart._work = lambda pipe: 1 / 0\n"
+        "try:\n    pint_apart.begin()\nexcept ZeroDivisionError:\n    pass\n"
+        "print('serves', flush=True)\n"
+        "try:\n    pint_apart.answer()\nexcept pint_apart.PintFailed as failure:\n    print(failure)"
+    )
+    said = subprocess.run([sys.executable, "-c", code], cwd=API, capture_output=True, text=True, check=True)
+    assert said.stdout.splitlines() == ["serves", "pint's process ended with status 1"]
+
+
 def test_the_service_keeps_no_pint_and_has_the_same_sizes():
     code = f"{BEGUN}{BEGUN}import sys, scaldloaf.http; from scaldloaf.units import derive, wire_units; "
     code += "print('flask' in sys.modules, 'pint' in sys.modules, derive.written(wire_units._SCALES))"

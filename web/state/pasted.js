@@ -6,7 +6,7 @@ export function keptPaste() {
   try {
     return sessionStorage.getItem(KEY) ?? "";
   } catch {
-    return "";            // the browser shows no storage
+    return "";            // the browser gives no storage
   }
 }
 
