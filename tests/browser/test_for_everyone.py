@@ -209,6 +209,7 @@ def test_a_fault_is_corrected_by_keyboard(wide_page):
     tab_to(page, "Flour to scald")
     page.keyboard.type("55")
     expect(page.get_by_role("textbox", name="Flour to scald")).to_have_attribute("aria-invalid", "true")
+    expect(page.locator(".fault button").first).to_be_visible()  # once the words for the fault are loaded
     tab_to(page, "Use .*", most=3)
     page.keyboard.press("Enter")
     settle(page)

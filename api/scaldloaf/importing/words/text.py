@@ -17,13 +17,15 @@ MOST_TOKENS = 40  # of a line: words, numbers and marks
 MOST_TOKENS_IN_ALL = 3_000  # of a recipe
 
 _LINE_END = re.compile(r"<\s*(?:br|/?(?:li|p|div|tr|ul|ol|dl|dt|table|h[1-6])|/dd)\b[^<>]*>", re.IGNORECASE)
-_TAG = re.compile(r"<([^<>]*)>")
-_TAG_NAME = re.compile(
+_TAG_NAME = (
     r"(?:a|abbr|article|b|blockquote|body|br|button|caption|center|code|col|dd|del|div|dl|dt|em|fig\w+|font"
     r"|footer|form|h[1-6r]|head|header|html|i|img|input|ins|label|li|link|main|mark|meta|nav|noscript|ol|option|p"
     r"|picture|pre|q|s|samp|script|section|select|small|span|strike|strong|style|su[bp]|svg|table|tbody|td|tfoot"
-    r"|th|thead|time|title|tr|tt|u|ul|var|video|wbr)",
-    re.IGNORECASE,
+    r"|th|thead|time|title|tr|tt|u|ul|var|video|wbr)"
+)
+# A tag, or else what is in such brackets.
+_TAG = re.compile(
+    rf"<(?:[^<>]*[/=][^<>]*|![^<>]*|[\s!]*|[\s!]*{_TAG_NAME}(?:[ !]*|\s[^<>]*))>|<([^<>]*)>", re.IGNORECASE
 )
 _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
@@ -276,12 +278,7 @@ def _han_number(found: re.Match[str]) -> str:
 
 def _without_tag(match: re.Match[str]) -> str:
     """A space for a tag; a heading in such brackets as it is."""
-    inside = match.group(1)
-    if "/" in inside or "=" in inside or inside.startswith("!"):
-        return " "
-    words = inside.strip(" !").split(None, 1)
-    is_tag = not words or _TAG_NAME.fullmatch(words[0]) is not None
-    return " " if is_tag else f"#{inside}"
+    return " " if match[1] is None else f"#{match[1]}"
 
 
 def _without_cells(text: str) -> str:
