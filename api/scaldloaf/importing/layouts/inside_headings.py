@@ -64,7 +64,7 @@ _SCALD_BEHIND = re.compile(  # 強力粉【湯種】 50g, 強力粉・湯種 50g
     r"(?P<name>[\s・･•*-]*[^\W\d]{1,14})(?:\s?[【〈《＜<［]\s?(?P<marked>[^\W\d]{2,8})\s?[】〉》＞>］]"
     r"|[\s・･·‐–—-]{0,3}(?P<apart>(?<=[\s・･·‐–—-])[^\W\d]{2,8}|[湯汤燙烫ゆ][^\W\d]{1,4}用))[\s:：]*(?=[約约]?\d)"
 )
-LEAST_AMOUNTS = 2  # of a line that may have headings inside
+LEAST_IN_MARKED = 2  # amounts of a line whose parts may have marks
 _AMOUNT_IN_LIST = re.compile(r"\d\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升|公升|[大小茶湯汤]?[匙さ勺])")
 _MARKED_PART = re.compile(
     r"(?P<before>^|[\s。；;、，)）])(?:[■□◆◇●○★☆▶▷▼▽◎♦🔸🌟🍞]\s?(?P<bulleted>[^\W\d]{2,8})[\s:：]+"
@@ -156,7 +156,7 @@ def with_marked_parts(line: str) -> str:
 
     ``■湯種 粉20g、水100g ■本種 …``, ``湯種→粉20g、水100g 本種→…``, ``湯種…粉20g 水100g``.
     """
-    if line.isascii() or len(_AMOUNT_IN_LIST.findall(line)) < LEAST_AMOUNTS:
+    if line.isascii() or len(_AMOUNT_IN_LIST.findall(line)) < LEAST_IN_MARKED:
         return line
     return _MARKED_PART.sub(_as_marked, line)
 
