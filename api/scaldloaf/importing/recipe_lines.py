@@ -78,9 +78,10 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Re
 from scaldloaf.importing.quantities.sizes import rows_of_sizes
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.left_over import with_doubt_of_left_over
 from scaldloaf.importing.whole.listed_again import made_of_listed
-from scaldloaf.importing.whole.more_than_one import with_doubt_of_batches, with_doubt_of_sizes
-from scaldloaf.importing.whole.scald_in_doubt import with_doubts_of_scald
+from scaldloaf.importing.whole.other_sizes import with_doubt_of_sizes
+from scaldloaf.importing.whole.scald_in_doubt import with_doubt_of_title
 from scaldloaf.importing.whole.starters import with_starters
 from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
@@ -222,7 +223,7 @@ def read_lines(
     note_used_scald(readings, sentences, reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
     is_said = bool(known.scald_lines) or SCALD in known.sections.values()
-    readings = with_doubt_of_batches(with_doubts_of_scald(readings, is_said), is_said)
+    readings = with_doubt_of_left_over(with_doubt_of_title(readings, is_said), is_said)
     readings = with_doubt_of_sizes(with_doubt_of_yeast(readings, is_said), rows_of_sizes(lines))
     return with_starters(readings, chosen.get("flour"), words.language)
 

@@ -7,7 +7,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.cooked_steps import names_scald
 from scaldloaf.importing.method.said_amounts import amounts_in, named_in
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading
-from scaldloaf.importing.whole.scald_in_doubt import batches_of
+from scaldloaf.importing.whole.left_over import batches_of
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.text import clean
 from scaldloaf.importing.words.vocabulary import (

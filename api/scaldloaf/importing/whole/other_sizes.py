@@ -1,11 +1,11 @@
-"""A list that a recipe has again for another tin: ``Ingredients (2 loaves)``, ``Ingredients (1 loaf)``."""
+"""Amounts for another tin: beside the first on each line, or a list again: ``Ingredients (2 loaves)``."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.whole.contents import has_all_but_fat
-from scaldloaf.importing.words.doubt import UNSURE, Doubt
+from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.sections import title_in
 from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE
 from scaldloaf.reference import Ingredient
@@ -62,3 +62,25 @@ def is_other_size(first: list[Reading], second: list[Reading], least: float = 1.
     if len(factors) < LEAST_OF_OTHER_SIZE or len(factors) < len(second) - 1:
         return False
     return max(factors) <= MOST_APART * min(factors) and not 1 / least < max(factors) < least
+
+
+def with_doubt_of_sizes(readings: list[Reading], rows: Collection[int]) -> list[Reading]:
+    """The readings, those of lines with the amounts of two sizes not sure.
+
+    Parameters
+        readings : list[Reading]
+        rows : Collection[int]  places of such lines
+    Returns
+        list[Reading]
+    """
+    if not rows:
+        return readings
+    return [
+        each._replace(doubts=_of_sizes(each.doubts)) if each.in_formula and each.line - 1 in rows else each
+        for each in readings
+    ]
+
+
+def _of_sizes(doubts: tuple[Doubt, ...]) -> tuple[Doubt, ...]:
+    """The doubts of a line for two sizes, whose two amounts need not agree."""
+    return (*(doubt for doubt in doubts if doubt.code != "amounts_differ"), Doubt.of(LIKELY, "other_size"))
