@@ -109,7 +109,7 @@ export function checksOf({ lines }, before) {
     const of = inOrder(decision.lines);
     return { decision, lines: of, why: whyDecided(decision, of) ?? of.map(whyOf).find((words) => words) ?? null };
   });
-  /** What no decision settles, lines of one reason together. @type {Map<string | null, Check>} */
+  /** What no decision settles, lines of one reason together. @type {Map<string, Check>} */
   const looks = new Map();
   for (const line of ingredients) {
     // What is left out may weigh what it likes.
@@ -119,9 +119,14 @@ export function checksOf({ lines }, before) {
     const doubts = line.doubts.filter((doubt) => doubt.level !== "sure" && !deciding.some((decision) => settles(decision, doubt.code)));
     if (deciding.length && !doubts.length) continue;
     const why = whyOf({ doubts });
-    const look = looks.get(why);
-    if (look && why) look.lines.push(line);
-    else checks.push(looks.set(why, { lines: [line], why }).get(why) ?? { lines: [line], why });
+    const known = why && looks.get(why);
+    if (known) {
+      known.lines.push(line);
+      continue;
+    }
+    const look = { lines: [line], why };
+    if (why) looks.set(why, look);
+    checks.push(look);
   }
   return { decisions, checks: checks.filter((check) => check.lines.length).sort((one, other) => one.lines[0].line - other.lines[0].line) };
 }

@@ -188,6 +188,8 @@ def read_lines(
     heads_list = _next_heads_a_list(plain)
     of_label = label_lines(plain)
     last_headed = last_scald_heading(whole, plain, listed)
+    places = [at for at, is_listed in enumerate(listed) if is_listed]
+    last_list = places[-LEAST_AHEAD] if len(places) >= LEAST_AHEAD else -1
     nested = {each.end: each.heading for each in nested_in(lines)}
     opened = dict.fromkeys(nested.values(), reader.opened())
     readings: list[Reading] = []
@@ -202,7 +204,7 @@ def read_lines(
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.next_is_list, reader.is_title = heads_list[at], at in titles
         reader.scald_is_ahead = at < last_headed
-        reader.list_is_ahead = sum(listed[at:]) >= LEAST_AHEAD
+        reader.list_is_ahead = at <= last_list
         if at in beside:
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):

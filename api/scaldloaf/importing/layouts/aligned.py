@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.layouts.bare_rows import with_strokes_between
 from scaldloaf.importing.words.sections import title_in
 from scaldloaf.importing.words.vocabulary import TABLE_HEADS, heading_words
 
@@ -35,9 +36,9 @@ def with_strokes(lines: Sequence[str]) -> list[str]:
         cells = _cells(line)
         if found := _heads(line, cells):
             heads = found
-            made[at] = _row("", [head.text for head in heads])
+            made[at] = with_strokes_between(["", *(head.text for head in heads)])
         elif heads and len(cells) > 1 and cells[0].end <= heads[0].start and any(map(str.isdigit, line)):
-            made[at] = _row(cells[0].text, _under(cells[1:], heads))
+            made[at] = with_strokes_between([cells[0].text, *_under(cells[1:], heads)])
         elif line.strip():
             heads = []
     return made
@@ -87,10 +88,7 @@ def _list_heads(line: str) -> list[_Cell]:
     """The heads of lists side by side, of the scald and of the dough among them; none for another line."""
     if any(map(str.isdigit, line)) or not line[:1].strip():
         return []
-    if "\t" in line:
-        heads = [_Cell(at, at, cell.strip()) for at, cell in enumerate(line.split("\t")) if cell.strip()]
-    else:
-        heads = _cells(line)
+    heads = _between_tabs(line) if "\t" in line else _cells(line)
     titles = [title_in(head.text) for head in heads]
     is_head = all(title.exact for title in titles) and {SCALD, DOUGH} <= {title.part for title in titles}
     return heads if is_head and len(heads) <= MOST_CELLS else []
@@ -99,21 +97,27 @@ def _list_heads(line: str) -> list[_Cell]:
 def _rows_of_lists(lines: Sequence[str], heads: Sequence[_Cell]) -> Iterator[list[str]]:
     """The rows below such heads, each cell of which begins with its amount."""
     for line in lines:
-        cells = list(_CELL.finditer(line)) if len(line) <= MOST_WIDTH else []
-        if "\t" in line:
-            found = [_Cell(at, at, cell.strip()) for at, cell in enumerate(line.split("\t")) if cell.strip()]
-        else:
-            found = [_Cell(cell.start(), cell.end(), cell.group()) for cell in cells]
-        if not found or not all(cell.text[0].isdigit() for cell in found) or len(found) > MOST_CELLS:
+        cells = _between_tabs(line) if "\t" in line else _between_blanks(line)
+        if not cells or not all(cell.text[0].isdigit() for cell in cells) or len(cells) > MOST_CELLS:
             return
-        yield _under(found, heads)
+        yield _under(cells, heads)
 
 
 def _cells(line: str) -> list[_Cell]:
     """What is between two blanks or more; nothing of a line that has other marks between its cells."""
-    if "  " not in line or "|" in line or "\t" in line or len(line) > MOST_WIDTH:
+    if "  " not in line or "|" in line or "\t" in line:
         return []
-    return [_Cell(found.start(), found.end(), found.group()) for found in _CELL.finditer(line)][:MOST_CELLS]
+    return _between_blanks(line)[:MOST_CELLS]
+
+
+def _between_blanks(line: str) -> list[_Cell]:
+    found = _CELL.finditer(line) if len(line) <= MOST_WIDTH else ()
+    return [_Cell(cell.start(), cell.end(), cell.group()) for cell in found]
+
+
+def _between_tabs(line: str) -> list[_Cell]:
+    """What is between tabs, which only number the cells."""
+    return [_Cell(at, at, cell.strip()) for at, cell in enumerate(line.split("\t")) if cell.strip()]
 
 
 def _heads(line: str, cells: list[_Cell]) -> list[_Cell]:
@@ -140,7 +144,3 @@ def _apart(one: _Cell, other: _Cell) -> tuple[int, int]:
     """How far two cells of different lines are apart: by the blanks between them, then by their ends."""
     between = max(one.start - other.end, other.start - one.end, 0)
     return between, abs(one.start + one.end - other.start - other.end)
-
-
-def _row(name: str, cells: Sequence[str]) -> str:
-    return f"| {' | '.join((name, *cells))} |"

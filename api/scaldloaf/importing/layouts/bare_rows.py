@@ -117,7 +117,9 @@ def _made_plain(table: _Table, lines: Sequence[str]) -> list[str]:
         heading = f"{cells[part]}:\n" if part >= 0 and cells[part] else ""
         row = [_with_unit(cells[at], units.get(at) or unit) for at in kept if at != part]
         is_heading = cells is not head and sum(map(bool, row)) == 1 and not any(map(_AMOUNT.fullmatch, row))
-        made.append(heading + (f"{max(row, key=len).strip(' -–—=')}:" if is_heading else _row(row)))
+        made.append(
+            heading + (f"{max(row, key=len).strip(' -–—=')}:" if is_heading else with_strokes_between(row))
+        )
     return "\n".join(made).split("\n")
 
 
@@ -130,7 +132,8 @@ def _title_of_row(cells: Sequence[str]) -> str:
     return cells[0] if len(words) > 1 and len(titles) == 1 and is_part else ""
 
 
-def _row(cells: Sequence[str]) -> str:
+def with_strokes_between(cells: Sequence[str]) -> str:
+    """A row of a table, as most are written."""
     return f"| {' | '.join(cells)} |"
 
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 from unicodedata import east_asian_width
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.layouts.bare_rows import with_strokes_between
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import is_dressed, title_of
 from scaldloaf.importing.words.text import clean
@@ -147,7 +148,7 @@ def with_units_of_table(lines: Sequence[str], plain: list[str]) -> list[str]:
             amount, unit = columns["amount"], _unit_of_head(cells[columns["amount"]])
         elif amount < len(cells) and (measured := _with_unit(cells[amount], unit)) != cells[amount]:
             cells[amount] = measured
-            made[at] = clean(f"| {' | '.join(cells)} |")
+            made[at] = clean(with_strokes_between(cells))
     return made
 
 
@@ -184,7 +185,7 @@ def _with_parts_of_table(lines: list[str], most: int) -> list[str] | None:
         if own_part and own_part != part:
             part = own_part
             found.append(f"{part}:")
-        found.append(f"| {' | '.join(cells)} |")
+        found.append(with_strokes_between(cells))
     return found
 
 

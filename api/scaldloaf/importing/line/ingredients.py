@@ -20,7 +20,14 @@ from scaldloaf.importing.quantities.masses import (
     best_measure,
     weigh,
 )
-from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, unit_of_word
+from scaldloaf.importing.quantities.measures import (
+    Group,
+    Item,
+    Measure,
+    bare_words,
+    unit_of_word,
+    without_parentheses,
+)
 from scaldloaf.importing.quantities.readings import Reader, Reading, Starter, unread
 from scaldloaf.importing.quantities.shells import without_shell
 from scaldloaf.importing.words import sections
@@ -126,9 +133,7 @@ def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: R
         if type(item) is str and item in CHOOSE and (is_amount(items, at + 1) or is_amount(items, last)):
             other = items[at + 1 :]
         elif isinstance(item, Group) and any(each in INSTEAD or each in CHOOSE for each in item.items):
-            inside = [
-                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
-            ]
+            inside = without_parentheses(item)
             start = next((place for place in range(len(inside)) if is_amount(inside, place)), len(inside))
             is_last = start == len(inside) - 1  # (oppure lievito 10 g)
             other = [each for each in inside if each not in _INSTEAD] if is_last else inside[start:]

@@ -4,7 +4,14 @@ from collections.abc import Sequence
 
 from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.scald_parts import less
-from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
+from scaldloaf.importing.quantities.measures import (
+    Group,
+    Item,
+    Mark,
+    Measure,
+    bare_words,
+    without_parentheses,
+)
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words.doubt import Fault
 from scaldloaf.importing.words.vocabulary import MASS, OF_WHICH
@@ -17,7 +24,7 @@ def with_part_of_flour(items: list[Item], reader: Reader) -> list[Item]:
     for at, item in enumerate(items):
         if not at or not isinstance(item, Group) or not (start := _part_at(item.items)):
             continue
-        inside = list(map(_outside, item.items))
+        inside = without_parentheses(item)
         named = (reader.names.named_as_spelt(bare_words(each)) for each in (items[:at], inside[start:]))
         if not all(each.ingredient and each.ingredient.is_flour for each in named):
             continue
@@ -47,7 +54,7 @@ def read_chunks(
         if at or is_led and whole and whole.is_flour:
             readings[-1] = _less_part(readings[-1], found[0])
         readings += found
-        is_led = chunk[-1:] != [] and type(chunk[-1]) is str and chunk[-1] in OF_WHICH
+        is_led = bool(chunk) and type(chunk[-1]) is str and chunk[-1] in OF_WHICH
     return readings
 
 
@@ -68,7 +75,3 @@ def _part_at(items: Sequence[Item]) -> int:
     measure = items[at] if at else None
     is_weight = isinstance(measure, Measure) and measure.kind == MASS
     return at if is_weight and any(type(item) is str and item in OF_WHICH for item in items[:at]) else 0
-
-
-def _outside(item: Item) -> Item:
-    return item._replace(is_inside=False) if isinstance(item, Measure) else item

@@ -10,7 +10,14 @@ from scaldloaf.importing.line.other_part import without_other_part
 from scaldloaf.importing.line.set_aside import portioned, with_filling, without_condition, without_step
 from scaldloaf.importing.line.unmeasured import is_amount
 from scaldloaf.importing.quantities.amounts import OF, certain
-from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
+from scaldloaf.importing.quantities.measures import (
+    Group,
+    Item,
+    Mark,
+    Measure,
+    bare_words,
+    without_parentheses,
+)
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
@@ -254,10 +261,7 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
     """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
     for at, item in enumerate(items):
         if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
-            inner = [
-                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
-            ]
-            found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
+            found, doubts = _apportioned([*items[:at], *_first_clause(without_parentheses(item))])
             if doubts:
                 return [*found, *items[at + 1 :]], doubts
     weighed = sum(isinstance(item, Measure) and item.kind == MASS for item in items)

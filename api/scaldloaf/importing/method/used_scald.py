@@ -26,12 +26,17 @@ LEFT_AFTER_COOKING = 0.85  # a share of what goes in: more than that is all of i
 LEAST_USED = 0.1
 _HALF_SPACELESS = tuple(filter(is_spaceless, HALF))
 _MOST_BETWEEN = 12  # characters between “use” and the amount: davon nur
-_USES = {
-    is_east: "|".join(
-        sorted((re.escape(word) for word in USED if is_spaceless(word) == is_east), key=len)[::-1]
+
+
+def _any_of(words: Iterable[str], is_east: bool) -> str:
+    """A pattern of those words that are, or are not, of a script without spaces; the longest first."""
+    return "|".join(
+        sorted((re.escape(word) for word in words if is_spaceless(word) == is_east), key=len)[::-1]
     )
-    for is_east in (True, False)
-}
+
+
+_USES = {is_east: _any_of(USED, is_east) for is_east in (True, False)}
+_HALVES = {is_east: _any_of(HALF, is_east) for is_east in (True, False)}
 _GRAMS = r"(\d{1,4}(?:[.,]\d)?)\s?(?:g|gr|grams?|gramm|公?克|グラム)(?![a-z])"
 _USE_SPACELESS = re.compile(  # 只用80克, 取80g使用, うち80g使用, 80gを使う
     rf"(?:{_USES[True]})\s?(?:其中的?)?[約约]?\s?{_GRAMS}(?!\s?の?(?!用(?:\W|$))[^\W\d_])"
@@ -41,12 +46,6 @@ _USE = re.compile(
     rf"\b(?:{_USES[False]})\b[^\d;.]{{0,{_MOST_BETWEEN}}}?\s{_GRAMS}"
     rf"(?=\s*(?:$|[),.;]|\b(?:{_USES[False]}|of it|for|für|per|pour|para)\b))"
 )
-_HALVES = {
-    is_east: "|".join(
-        sorted((re.escape(word) for word in HALF if is_spaceless(word) == is_east), key=len)[::-1]
-    )
-    for is_east in (True, False)
-}
 _USE_HALF = re.compile(  # うち半量使用, 只用一半, use only half, davon die Hälfte verwenden
     rf"(?:{_USES[True]})\s?(?:その)?(?:{_HALVES[True]})(?=\s?[)）。.]|\s?$)"
     rf"|(?:{_HALVES[True]})\s?(?:だけ|のみ)?[をは]?(?:{_USES[True]})(?=\s?[)）。.]|\s?$)"

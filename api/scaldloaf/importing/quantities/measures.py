@@ -425,6 +425,11 @@ def bare_words(items: Sequence[Item]) -> tuple[str, ...]:
     return tuple(item for item in items if type(item) is str)
 
 
+def without_parentheses(group: Group) -> list[Item]:
+    """What is in parentheses, as if it was outside."""
+    return [item._replace(is_inside=False) if isinstance(item, Measure) else item for item in group.items]
+
+
 def unit_of_word(item: Item) -> Unit | None:
     """The unit that a word names, as ``packets`` in ``2 (7 g) packets``."""
     return _ANY_UNIT.get(item) if type(item) is str else None
