@@ -184,6 +184,34 @@ def test_flour_and_yeast_make_a_dough_whatever_the_heading_says():
     }
 
 
+_WHOLE = "300 g bread flour\n30 g sugar\n5 g salt\n5 g instant yeast\n150 g milk\n40 g butter\n"
+
+
+@pytest.mark.parametrize(
+    "behind",
+    [
+        "130 g butter\n100 g sugar",
+        "130 g butter\n100 g sugar\n1 egg\n50 g raisins",
+        "60 g plain flour\n50 g butter\n40 g icing sugar",
+        "120 g bread flour\n1 tsp baking powder\n150 g water\n10 g sesame oil",
+    ],
+)
+def test_a_list_that_starts_again_behind_a_whole_dough_is_set_aside_but_never_for_sure(behind):
+    lines = answer(_WHOLE + behind)["lines"]
+    dough, beside = lines[:6], lines[6:]
+    assert all(line["in_formula"] and line["part"] == "dough" for line in dough)
+    assert [(line["part"], line["in_formula"]) for line in beside] == [("aside", False)] * len(beside)
+    assert all("starts_again" in [doubt["code"] for doubt in line["doubts"]] for line in beside)
+
+
+@pytest.mark.parametrize(
+    "behind", ["50 g butter", "60 g sugar", "200 g bread flour\n4 g instant yeast\n100 g milk"]
+)
+def test_one_line_again_or_a_second_dough_stays_in_the_formula_and_is_asked_about(behind):
+    beside = answer(_WHOLE + behind)["lines"][6:]
+    assert all(line["in_formula"] and line["section_sure"] != "sure" for line in beside)
+
+
 def test_all_of_a_line_is_for_the_filling_that_it_ends_with():
     reply = answer(f"{DOUGH['de']}\n100 g weiche Butter, 70 g Zucker, 2 TL Zimt für die Füllung")
     assert [line["part"] for line in reply["lines"][-3:]] == ["aside"] * 3

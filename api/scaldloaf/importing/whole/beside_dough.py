@@ -82,7 +82,10 @@ def without_filling_behind(readings: list[Reading]) -> list[Reading]:
 
 
 def _filling_of(inside: Sequence[tuple[int, Ingredient]]) -> list[int]:
-    """The places of what a list goes on with behind a whole dough, if that spreads butter and is sweet."""
+    """The places of what a list goes on with behind a whole dough, if that spreads butter and is sweet.
+
+    A flour right before it is of the same list: that of a crumble.
+    """
     before: list[Ingredient] = []
     for start, (_, each) in enumerate(inside):
         is_again = _is_butter(each) and any(map(_is_butter, before))
@@ -92,6 +95,8 @@ def _filling_of(inside: Sequence[tuple[int, Ingredient]]) -> list[int]:
             has_dough = any(ingredient.is_flour or ingredient.yeast for ingredient in run)
             if has_dough or names.isdisjoint(_SPREAD) or not any(map(_is_butter, run)):
                 return []
+            while before and before.pop().is_flour and is_whole_dough(before):
+                start -= 1
             return [at for at, _ in inside[start:]]
         before.append(each)
     return []
@@ -111,16 +116,55 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
         for at, reading in enumerate(readings)
         if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
     }
-    doubts = _behind(readings, inside)
+    doubts, behind = _behind(readings, inside)
     for at in _boiled(readings, inside):
         doubts[at] = _AGAIN
     for at in _last_of_lean(list(inside.items())):
         if is_spaceless(readings[at].text):
             doubts.setdefault(at, _PERHAPS)
+    moved = _list_behind(readings, inside, doubts, behind)
     return [
-        reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
+        reading._replace(
+            part=OUTSIDE if at in moved else reading.part,
+            section_doubts=(*reading.section_doubts, doubts.get(at, _AGAIN)),
+        )
+        if at in doubts or at in moved
+        else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _list_behind(
+    readings: list[Reading], inside: dict[int, Ingredient], doubts: dict[int, Doubt], behind: set[int]
+) -> set[int]:
+    """The places of a list that starts again behind a whole dough without yeast: a filling, a crust, a bath.
+
+    Two lines at least, of which most are in doubt, down to the end of their part of the list. A flour right
+    before what is listed again is of the same list.
+
+    Parameters
+        readings : list[Reading]
+        inside : dict[int, Ingredient]  what is in the dough, by place in the readings
+        doubts : dict[int, Doubt]  about what is behind a whole dough
+        behind : set[int]  the places behind a whole dough
+    Returns
+        set[int]
+    """
+    sections: dict[str, list[int]] = {}
+    for at in inside:
+        sections.setdefault(readings[at].section, []).append(at)
+    moved: set[int] = set()
+    for places in sections.values():
+        first = next((place for place, at in enumerate(places) if doubts.get(at) is _AGAIN), None)
+        if first is None:
+            continue
+        while first and places[first - 1] in behind and inside[places[first - 1]].is_flour:
+            first -= 1
+        of_list = places[first:]
+        in_doubt = sum(at in doubts for at in of_list)
+        if in_doubt > 1 and 2 * in_doubt >= len(of_list) and not any(inside[at].yeast for at in of_list):
+            moved.update(of_list)
+    return moved
 
 
 def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:
@@ -154,8 +198,8 @@ def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:
     ]
 
 
-def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int, Doubt]:
-    """The doubts about what is listed behind a whole dough, by place in the readings.
+def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> tuple[dict[int, Doubt], set[int]]:
+    """The doubts about what is listed behind a whole dough, by place in the readings, and those places.
 
     A liquid right before what is listed again is as doubtful: dumplings are steamed in both. So are all the
     lines between a blank one and what is listed again: they are one list.
@@ -178,7 +222,7 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> dict[int,
     again = [at for at, doubt in doubts.items() if doubt is _AGAIN]
     blocks = {each for at in again for each in _block_before(readings, at) if each in behind}
     found = {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid}
-    return found | dict.fromkeys(blocks, _AGAIN) | doubts
+    return found | dict.fromkeys(blocks, _AGAIN) | doubts, behind
 
 
 def _block_before(readings: list[Reading], at: int) -> range:

@@ -274,6 +274,7 @@ def _again(readings: list[Reading]) -> list[Reading]:
                 beside.update(places[start:])
         elif _starts_a_batter([readings[at] for at in places], start):
             doubtful.update(places[start:])
+            beside.update(places[start:])
     doubt = Doubt.of(UNSURE, "starts_again")
     return [
         reading._replace(
