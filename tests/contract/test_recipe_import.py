@@ -252,6 +252,13 @@ def test_the_scald_is_the_lines_that_the_request_names(call):
         (["300 ml water"], "not_usable", "no_formula"),
         (["500 g bread flour", "200 g water", "5 g instant yeast"], "doubtful", "hydration_low"),
         (["500 g bread flour", "50 g water", "5 g instant yeast"], "not_usable", "hydration_low"),
+        (["500 g bread flour", "240 g water", "5 g instant yeast"], "doubtful", "hydration_low"),
+        (["500 g bread flour", "225 g water", "60 g butter", "5 g instant yeast"], "usable", None),
+        (
+            ["500 g bread flour", "140 g water", "250 g butter", "5 g instant yeast"],
+            "doubtful",
+            "hydration_low",
+        ),
         (["500 g bread flour", "600 g water", "5 g instant yeast"], "doubtful", "hydration_high"),
         (["500 g bread flour", "740 g water", "5 g instant yeast"], "doubtful", "hydration_high"),
         (["500 g bread flour", "325 g water"], "doubtful", "no_yeast"),
@@ -285,6 +292,16 @@ def test_the_scald_is_the_lines_that_the_request_names(call):
             "lines_missing",
         ),
         (["500 g bread flour", "325 g water or milk", "5 g instant yeast"], "doubtful", "lines_unsure"),
+        (["500 g bread flour", "325 g water", "5 g instant yeast", "zest of 1 lemon"], "usable", None),
+        (["500 g bread flour", "325 g water", "5 g instant yeast", "vanilla extract"], "usable", None),
+        (["500 g bread flour", "325 g water", "5 g instant yeast", "harbour herbs"], "usable", None),
+        (["500 g bread flour", "325 g water", "5 g instant yeast", "milk"], "doubtful", "lines_missing"),
+        (["500 g bread flour", "325 g water", "5 g instant yeast", "10 g walnuts"], "usable", None),
+        (
+            ["500 g bread flour", "325 g water", "5 g instant yeast", "80 g walnuts"],
+            "doubtful",
+            "section_in_doubt",
+        ),
     ],
 )
 def test_the_verdict_on_the_formula_has_reasons(call, lines, verdict, code):

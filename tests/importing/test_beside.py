@@ -184,6 +184,26 @@ def test_flour_and_yeast_make_a_dough_whatever_the_heading_says():
     }
 
 
+@pytest.mark.parametrize(
+    "language, line, name, grams",
+    [
+        ("en", "Grated zest of 1 lemon", "lemon_zest", 5),
+        ("en", "1 orange zest", "orange_zest", 8),
+        ("de", "Schale 1/2 Zitrone", "lemon_zest", 2.5),
+        ("de", "1 Bio-Zitrone (abgeriebene Schale)", "lemon_zest", 5),
+        ("es", "Ralladura de 1 naranja", "orange_zest", 8),
+        ("fr", "Zeste d'1 citron", "lemon_zest", 5),
+        ("it", "scorza grattugiata di 1 limone", "lemon_zest", 5),
+        ("ja", "レモンの皮 1/2個分", "lemon_zest", 2.5),
+    ],
+)
+def test_zest_is_weighed_by_the_fruit_but_never_for_sure(language, line, name, grams):
+    read = only(f"{DOUGH[language]}\n{line}")
+    assert (read["ingredient"], read["mass"]["best"]) == (name, pytest.approx(grams))
+    assert read["mass"]["low"] < grams < read["mass"]["high"] and read["in_formula"]
+    assert "no_standard_weight" in [doubt["code"] for doubt in read["doubts"]] and read["sure"] == "likely"
+
+
 _WHOLE = "300 g bread flour\n30 g sugar\n5 g salt\n5 g instant yeast\n150 g milk\n40 g butter\n"
 
 

@@ -298,7 +298,7 @@ def test_the_first_of_two_starches_has_the_word_of_the_second():
 
 
 def test_half_a_lemon_is_no_half_gram_of_its_rind():
-    assert last("Schale von 1/2 unbehandelten Zitrone")[0]["mass"] is None
+    assert last("Schale von 1/2 unbehandelten Zitrone")[0]["mass"]["best"] == pytest.approx(2.5)
 
 
 def test_a_list_of_all_that_the_parts_have_is_not_counted_twice():

@@ -83,6 +83,7 @@ from scaldloaf.importing.whole.listed_again import made_of_listed
 from scaldloaf.importing.whole.other_sizes import with_doubt_of_sizes
 from scaldloaf.importing.whole.scald_in_doubt import with_doubt_of_title
 from scaldloaf.importing.whole.starters import with_starters
+from scaldloaf.importing.whole.unread_sentences import without_sentences
 from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
 from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, Doubt
@@ -219,7 +220,7 @@ def read_lines(
             readings = made_of_listed(with_a_dough(readings))
         readings = with_groups(readings, whole, known.steps, reader)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
-    readings = without_washes(readings, known.steps, reader)
+    readings = without_sentences(without_washes(readings, known.steps, reader))
     sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))
     readings = with_shares(readings, sentences, reader)
     note_used_scald(readings, sentences, reader)

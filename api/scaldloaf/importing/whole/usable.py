@@ -7,7 +7,7 @@ from typing import NamedTuple
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.words.doubt import NOT_READ, SURE, UNSURE
-from scaldloaf.importing.words.vocabulary import OUTSIDE
+from scaldloaf.importing.words.vocabulary import ADDITIONS, OUTSIDE
 from scaldloaf.reference import coefficient
 
 USABLE, DOUBTFUL, NOT_USABLE = VERDICTS = ("usable", "doubtful", "not_usable")
@@ -30,10 +30,13 @@ REASONS = (
     "lines_unsure",
 )
 _LOW, _HIGH = coefficient("import_hydration_percent"), coefficient("import_hydration_far_percent")
+_FAT = coefficient("import_fat_for_water_percent")
 _RATIO = coefficient("import_scald_ratio")
 _SHARE = coefficient("import_scald_share_percent")
 _SALT, _YEAST = coefficient("import_salt_percent"), coefficient("import_yeast_percent")
 _DOUGH = coefficient("import_dough_g")
+_FLAVOURS = ADDITIONS | {"vanilla_extract", "cardamom", "aniseed"}
+_LEAST_FLAVOUR = 0.03  # of the flour: lighter flavours leave a dough what it is
 
 
 class Concern(NamedTuple):
@@ -61,7 +64,7 @@ def reasons(
     found = [
         *_of_the_dough(formula, breakdown),
         *_of_the_scald(breakdown, readings),
-        *_of_the_lines(readings),
+        *_of_the_lines(breakdown, readings),
     ]
     return sorted(found, key=lambda reason: reason.verdict == DOUBTFUL)
 
@@ -75,7 +78,7 @@ def verdict_of(found: Sequence[Concern]) -> str:
 def _of_the_dough(formula: Formula, breakdown: Breakdown) -> Iterator[Concern]:
     hydration = breakdown.hydration_percent
     at: dict[str, tuple[float, str | None]] = {"hydration": (hydration, None)}
-    if hydration < _LOW.low:
+    if hydration + min(breakdown.fat_percent, _FAT.value) < _LOW.low:
         yield Concern("hydration_low", NOT_USABLE if hydration < _HIGH.low else DOUBTFUL, at)
     elif hydration > _LOW.high:
         yield Concern("hydration_high", NOT_USABLE if hydration > _HIGH.high else DOUBTFUL, at)
@@ -107,16 +110,33 @@ def _of_the_scald(breakdown: Breakdown, readings: Sequence[Reading]) -> Iterator
         yield Concern("scald_not_listed", DOUBTFUL)
 
 
-def _of_the_lines(readings: Sequence[Reading]) -> Iterator[Concern]:
+def _of_the_lines(breakdown: Breakdown, readings: Sequence[Reading]) -> Iterator[Concern]:
     ingredients = [reading for reading in readings if reading.kind == INGREDIENT and reading.part != OUTSIDE]
-    in_doubt = sum(reading.in_formula and reading.section_sure != SURE for reading in ingredients)
+    least_g = _LEAST_FLAVOUR * breakdown.flour_g
+    weighty = [
+        reading
+        for reading in ingredients
+        if reading.in_formula and not (_is_flavour(reading) and reading.grams < least_g)
+    ]
+    in_doubt = sum(reading.section_sure != SURE for reading in weighty)
     if in_doubt:
         yield Concern("section_in_doubt", DOUBTFUL, {"lines": (in_doubt, None)})
-    missing = sum(reading.sure == NOT_READ for reading in ingredients)
+    missing = sum(reading.sure == NOT_READ and _may_weigh(reading) for reading in ingredients)
     if missing:
         yield Concern("lines_missing", DOUBTFUL, {"lines": (missing, None)})
     if any(reading.starter and reading.in_formula for reading in ingredients):
         yield Concern("sourdough_starter", DOUBTFUL)
-    unsure = sum(reading.in_formula and reading.sure == UNSURE for reading in ingredients)
+    unsure = sum(reading.sure == UNSURE for reading in weighty)
     if unsure:
         yield Concern("lines_unsure", DOUBTFUL, {"lines": (unsure, None)})
+
+
+def _is_flavour(reading: Reading) -> bool:
+    return reading.ingredient is not None and reading.ingredient.name in _FLAVOURS
+
+
+def _may_weigh(reading: Reading) -> bool:
+    """Whether a line that was not read may change the dough: no flavour, nor what has no number."""
+    if reading.ingredient:
+        return not _is_flavour(reading)
+    return any(map(str.isnumeric, reading.text))

@@ -10,6 +10,7 @@ from scaldloaf.importing.line.scald_parts import (
     without_parts_twice,
 )
 from scaldloaf.importing.line.sponges import with_sponges
+from scaldloaf.importing.quantities.masses import ZESTS
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
 from scaldloaf.importing.whole.beside_dough import (
     behind_a_whole_dough,
@@ -45,7 +46,6 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
-_ZESTS, MOST_FRUITS = frozenset(("lemon_zest", "orange_zest")), 2
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
@@ -187,7 +187,7 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
             return reading
         if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
             return reading  # 1 yogur
-        if reading.ingredient.name in _ZESTS and reading.bare.best <= MOST_FRUITS:
+        if reading.ingredient.name in ZESTS and reading.mass:
             return reading  # zest of 1/2 lemon
         low, best, high = reading.bare[:3]
         doubts = tuple(each for each in reading.doubts if each.code != "no_unit")

@@ -209,6 +209,8 @@ STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, U
     )
 )
 
+# What the dough is called in a sentence; other words start with it or hold it: Teigstücke, 主麵糰.
+DOUGH_NAMES = tuple(_all("section", "dough_names"))
 # How often a scald is made, behind a number; and that more of it is made than goes into the bread.
 BATCHES, LEFT_OVER, LOAVES = (tuple(_all("section", key)) for key in ("batches", "left_over", "loaves"))
 FILLED, KNEADED, BOILED, FROM_LIST = (
