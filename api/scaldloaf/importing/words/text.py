@@ -43,6 +43,7 @@ _LIST_NUMBER = re.compile(
 _NUMBERED_WORDS = re.compile(r"^\d{1,2}[.、](?!\d)\s*(?=[^\W\d]\D{11,}$)")
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
 _GROUP_LETTER = re.compile(rf"^(?:\([A-Za-z]\)|[A-Za-z][).:、{{]?)\s*(?={_HAN})(?!サイズ|玉)")
+_CUBIC = re.compile(r"(?<=[\d\s])cm[3³](?!\w)")
 _LEADER = re.compile(r"\*{2,}|[-_─―–—=~〜・·.]{2,}|[→⇒]")
 _DOT_LEADER = re.compile(r"^(\D{1,60})\s[·・]\s(?=\d)")
 _LONG_VOWEL = re.compile("(?<=[\u30a0-\u30ff])[-−](?=[^\\d\\s])|(?<=[\u30a0-\u30fa])-(?=\\s|$)")
@@ -167,7 +168,7 @@ def clean(text: str) -> str:
     text = html.unescape(text[:MOST_RAW_CHARACTERS])
     if "<" in text:
         text = _TAG.sub(_without_tag, text)
-    text = _without_beside(html.unescape(text))
+    text = _CUBIC.sub("ml", _without_beside(html.unescape(text)))
     if not text.isascii():
         text = text.replace("，", ", ")
         text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", _UNSEEN.sub("", text), count=1))

@@ -213,8 +213,8 @@ STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, U
 DOUGH_NAMES = tuple(_all("section", "dough_names"))
 # How often a scald is made, behind a number; and that more of it is made than goes into the bread.
 BATCHES, LEFT_OVER, LOAVES = (tuple(_all("section", key)) for key in ("batches", "left_over", "loaves"))
-FILLED, KNEADED, BOILED, FROM_LIST = (
-    tuple(_all("section", key)) for key in ("filled", "kneaded", "boiled", "from_list")
+FILLED, KNEADED, WHIPPED, BOILED, FROM_LIST = (
+    tuple(_all("section", key)) for key in ("filled", "kneaded", "whipped", "boiled", "from_list")
 )
 
 
@@ -269,6 +269,10 @@ SECTION_TAILS = tuple(
     sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True)
 )
 OTHERS = _others()
+# Headings of what may be kneaded in, and may be a filling as well.
+MIXED_IN = frozenset(map(heading_words, _all("section", "mixed_in")))
+# Headings that say only that more is added: single words, and phrases of several, the longest first.
+MORE = tuple(sorted(dict.fromkeys(map(heading_words, _all("section", "more"))), key=len, reverse=True))
 BREADS = tuple(map(heading_words, _all("section", "breads")))  # what the name of a bread ends with
 INFO, TOTALS = (frozenset(map(heading_words, _all("section", key))) for key in ("info", "totals"))
 # Of nutrition labels: values, those that may be ingredients, units of energy, what a label says of itself.
@@ -278,7 +282,10 @@ NUTRIENTS, NUTRIENTS_TOO, ENERGY, LABEL_WORDS = (
 NUTRIENTS |= ENERGY
 PAGE_LINES = frozenset(map(heading_words, _MEANINGS["page"]["lines"]))  # of pages, not of recipes
 TABLE_HEADS = MappingProxyType(
-    {kind: frozenset(map(heading_words, _all("table", kind))) for kind in ("part", "ingredient", "amount")}
+    {
+        kind: frozenset(map(heading_words, _all("table", kind)))
+        for kind in ("part", "ingredient", "amount", "instead")
+    }
 )
 COLUMN_HEADS = frozenset(map(heading_words, _all("table", "beside"))).union(*TABLE_HEADS.values())
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
