@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.inside_headings import pieces_of
+from scaldloaf.importing.layouts.latin_headings import led_by_first
 from scaldloaf.importing.layouts.one_line import pieces_on_one_line
 from scaldloaf.importing.line.headings import (
     MOST_SECTION_CHARACTERS,
@@ -203,7 +204,7 @@ def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list
     if reader.tokens_left < 0:
         return [unread(blank, "too_many_words_in_all", most=text.MOST_TOKENS_IN_ALL)]
     is_bullet = bool(reader.bullet) and raw.lstrip().startswith(reader.bullet)
-    is_dressed = not is_bullet and sections.is_dressed(raw)
+    is_dressed = not is_bullet and sections.is_dressed(raw.rstrip(" ;；") if reader.is_ended else raw)
     return _read_tokens(with_whole_names(tokens), plain, is_dressed, blank, reader)
 
 
@@ -232,7 +233,7 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
     """The readings of a line too long to be read at once: what is between its commas, one after the other."""
     readings: list[Reading] = []
     held = ""
-    for part in _while_left(parts, reader):
+    for part in _while_left(led_by_first(parts), reader):
         here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
         readings += _read_sentence(part, "", here, reader)
         held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all

@@ -32,6 +32,7 @@ from scaldloaf.importing.layouts.joined_lines import joined
 from scaldloaf.importing.layouts.latin_headings import lines_in
 from scaldloaf.importing.layouts.layout import next_is_step, of_next, titles_in, with_units_of_table
 from scaldloaf.importing.layouts.list_marks import (
+    end_with_semicolons,
     last_scald_heading,
     page_line,
     with_parts_below,
@@ -186,6 +187,7 @@ def read_lines(
     reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted, reader.bullet = _are_bulleted(whole)
+    reader.is_ended = end_with_semicolons(whole)
     heads_list = _next_heads_a_list(plain)
     of_label = label_lines(plain)
     last_headed = last_scald_heading(whole, plain, listed)

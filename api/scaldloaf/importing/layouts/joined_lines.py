@@ -43,6 +43,7 @@ _MEASURE_BEFORE_NUMBER = re.compile(r"(?:さじ|匙|スプーン|カップ|[大�
 _EGGS = re.compile(
     r"(?i)\b(?:eggs?|eier|ei|eigelbe?|huevos?|yemas?|[œo]e?ufs?|uov[ao]|tuorl[oi]|jaunes?)\b|卵|蛋|全卵|玉子"
 )
+_BESIDE_CHOICE = " -–—•*·…:.,()（）~〜=<>"
 _BULLET = re.compile(r"\s*[-–—•*·▢□☐]\s")
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
 _SPOONS_OR_VAGUE = re.compile(  # 大さじ1と1/2; 適量
@@ -57,6 +58,7 @@ def joined(lines: Sequence[str], plain: Sequence[str]) -> tuple[list[str], list[
     The name stands above its amount, or below where most of the list is so.
     """
     raw, made = list(lines), list(plain)
+    _join_choices(raw, made)
     _join_wrapped(raw, made)
     _join_units(raw, made)
     if _goes_forward(made):
@@ -70,6 +72,14 @@ def _join(raw: list[str], made: list[str], first: int, second: int) -> None:
     """Put one line behind another, and leave its place empty."""
     raw[first], made[first] = f"{raw[first]} {raw[second]}", f"{made[first]} {made[second]}"
     raw[second] = made[second] = ""
+
+
+def _join_choices(raw: list[str], made: list[str]) -> None:
+    """A line that only says ``or``, put behind the amount that the line below may do instead of."""
+    for at in range(1, len(made)):
+        if made[at].strip(_BESIDE_CHOICE).lower() in CHOOSE and any(map(str.isdigit, made[at - 1])):
+            raw[at], made[at] = (line.strip(_BESIDE_CHOICE) for line in (raw[at], made[at]))
+            _join(raw, made, at - 1, at)
 
 
 def _join_wrapped(raw: list[str], made: list[str]) -> None:

@@ -4,6 +4,7 @@
 """
 
 import re
+from collections.abc import Sequence
 from itertools import islice
 
 from scaldloaf.dough.formula import DOUGH, SCALD
@@ -17,6 +18,7 @@ MOST_WORDS = 5  # of a heading inside it
 MOST_LOOKED_AT = 60  # characters before a colon
 _BEHIND_NUMBER = re.compile(r"\d ?([^\W\d_]{1,14})")
 _COLON = re.compile(r"(?<=\w) ?: (?=\W{0,3}\w)")
+_LED = re.compile(r"\W*([^\W\d_][^\d:,;]{2,40}?) ?:\s*(?=\S)")
 _ENDS = re.compile(r"[,;.()\d]")
 _LEADS = ("für", "zum", "zur", "fürs", "for", "pour", "per", "para")
 _PARTS = (SCALD, DOUGH, SPONGE, OUTSIDE)
@@ -36,6 +38,17 @@ def lines_in(plain: str) -> str:
             pieces += (plain[start:at].strip(" -–—•,;"), f"{heading}:")
             start = colon.end()
     return "\n".join([*pieces, plain[start:].strip(" –—•,;")]) if pieces else plain
+
+
+def led_by_first(parts: Sequence[str]) -> Sequence[str]:
+    """The parts of one line, each under the heading that the first begins with, where that is no dough.
+
+    ``Crème : 500 ml de lait``, ``120 g de sucre``: the sugar is of the cream too.
+    """
+    found = _LED.match(parts[0]) if len(parts) > 1 else None
+    if found is None or title_in(found.group(1)).part != OUTSIDE:
+        return parts
+    return [parts[0], *(part if _LED.match(part) else f"{found.group(1)}: {part}" for part in parts[1:])]
 
 
 def _leads_to(before: str, heading: str) -> bool:

@@ -100,7 +100,8 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with or by their
     unit (``Weight (g)``, ``Grams``), and perhaps one of parts; at least half of its rows fit these columns,
     and the others stay as they are. Words in other columns are kept: a unit goes with a bare number, all else
-    behind the ingredient. Blank rows are passed over; of a long table just more than ``most`` are read.
+    behind the ingredient, but what would do instead of it. Blank rows are passed over; of a long table just
+    more than ``most`` are read.
     """
     head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
     heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
@@ -110,13 +111,14 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
         return _with_parts_of_table(text.splitlines(), most)
     unit = _unit_of_head(cells[columns["amount"]])
     width = len(cells)
+    instead = {at for at, cell in enumerate(cells) if heading_words(cell) in TABLE_HEADS["instead"]}
     rows = list(filter(str.strip, rows))[: most + 1]
     columns = _with_parts(columns, [_cells(row, mark) for row in rows[:MOST_LOOKED_AT]], width)
     lines: list[str] = []
     part = ""
     fitting = 0
     for row in rows:
-        cells = _cells(row, mark)
+        cells = ["" if at in instead else cell for at, cell in enumerate(_cells(row, mark))]
         if not _fits(cells, columns, width):
             lines.append(row)
             continue

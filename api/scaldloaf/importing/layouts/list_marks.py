@@ -14,6 +14,7 @@ from scaldloaf.importing.words.vocabulary import LIST, METHOD, PAGE_LINES, headi
 LEAST_NUMBERED = 4
 LEAST_CELLS = 5  # of a row with a part, a name and an amount, with those before and behind its bars
 LEAST_IN_PARENTHESES = 3
+LEAST_WITH_SEMICOLON = 3
 MOST_PAGE_LINE = 50  # characters
 MOST_HEADING = 60
 MOST_MEASURED = 80
@@ -29,6 +30,7 @@ _LOST_MARK = re.compile(r"^\d{1,2}\s(?=\S)")  # 4.- sal: the mark is gone when t
 _MARK = re.compile(r"^[(]?\d{1,2}(?:[.][-–]|[.)、:](?!\d)|\s?[-–—]\s)\s*(?=\S)")
 _OPENS, _CLOSES = "┐╮", "┘╯"
 _DRAWN = re.compile(r"(?P<line>.*?\S)\s*(?P<mark>[┐╮│┤├┘╯])\s*(?P<said>[^\d\s]{0,12})\s*$")
+_EACH_IN_PARENTHESES = re.compile(r"[(\[]([^()\[\]]*)[)\]]")
 _IN_PARENTHESES = re.compile(r"(?P<before>[^\d()\[\]]*)[(\[](?P<amount>(?:約|约|ca\.? )?\d[^()\[\]]*)[)\]]")
 
 
@@ -157,6 +159,8 @@ def _without_parentheses(line: str) -> str:
     found = _IN_PARENTHESES.match(line)
     if not found or not is_amount(found["amount"]) and not BARE_NUMBER.fullmatch(found["amount"]):
         return line
+    if any(map(is_amount, _EACH_IN_PARENTHESES.findall(line, found.end()))):
+        return line  # ・卵(60g) ・バター(40g): a list on one line
     return " ".join(filter(None, (found["before"].strip(), found["amount"], line[found.end() :].strip())))
 
 
@@ -182,6 +186,13 @@ def last_scald_heading(whole: Sequence[str], plain: Sequence[str], listed: Seque
 
 def _heads_the_method(line: str) -> bool:
     return 0 < len(line) < MOST_METHOD and title_in(line) == (METHOD, True)
+
+
+def end_with_semicolons(lines: Sequence[str]) -> bool:
+    """Whether the ingredients of a list end with a semicolon each: that marks no heading, ``water roux;``."""
+    measured = [line for line in lines if len(line) < MOST_MEASURED and _DIGIT.search(line)]
+    ended = sum(line.rstrip().endswith((";", "；")) for line in measured)
+    return ended >= LEAST_WITH_SEMICOLON and 2 * ended >= len(measured)
 
 
 def without_semicolon(line: str) -> str:

@@ -306,6 +306,7 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
     for each in amounts:
         amount = _MARK.sub("_", masked[each.start : each.end])
         masked = f"{masked[: each.start]}{amount}{masked[each.end :]}"
+    is_bare = is_spaceless(body)
     for mark, least in marks:
         ends = [(0, 0), *(found.span() for found in mark.finditer(masked)), (len(body), len(body))]
         spans = [(start, end) for (_, start), (end, _) in pairwise(ends) if body[start:end].strip(_BETWEEN)]
@@ -316,7 +317,10 @@ def _at_marks(body: str, marks: _Marks) -> list[str]:
         are_two = _are_of_two_kinds(pieces, mark is _STROKE)
         if len(pieces) < least and not are_two or len(pieces) == 2 and not all(held):
             continue
-        commas = [1 + len(_COMMAS.findall(body, start, end)) for start, end in spans]
+        commas = [
+            1 + len(_COMMAS.findall(body, start, end)) + (0 if is_bare else body.count("+", start, end))
+            for start, end in spans
+        ]
         if all(map(le, held, commas)) and sum(held) >= ENOUGH_MEASURED * len(held) and _are_named(pieces):
             return pieces
     return []

@@ -20,6 +20,7 @@ def without_alternatives(readings: list[Reading]) -> list[Reading]:
     led = [at for at, each in enumerate(readings) if at and _is_led(each.text)]
     if len(led) > MOST_LED:
         led = []
+    led = sorted({*led, *(at for at in range(1, len(readings)) if _is_left_open(readings[at - 1].text))})
     found = list(readings)
     equal = _equal_yeasts(readings)
     for at in [*(at for at in led if _is_alone(readings, at)), *_other_yeasts(readings), *equal]:
@@ -81,6 +82,14 @@ def _is_led(line: str) -> bool:
     if not words or words[0] in _LED_BY:
         return bool(words)
     return words[0] in _BEFORE and len(words) > 1 and words[1] in INSTEAD
+
+
+def _is_left_open(line: str) -> bool:
+    """Whether a line ends with a word that says that the line below is instead of it: ``10 g butter or``."""
+    line = line.rstrip(" .,-–…(")
+    if line.endswith(_SPACELESS):
+        return True
+    return line[line.rfind(" ") + 1 :].lower() in CHOOSE
 
 
 def _is_alone(readings: Sequence[Reading], at: int) -> bool:

@@ -4,9 +4,10 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.line.going_on import go_on, says_more
 from scaldloaf.importing.line.items import joined_words
 from scaldloaf.importing.line.sponges import is_all_of_a_sponge, mentioned
-from scaldloaf.importing.line.titles import title_with_inside
+from scaldloaf.importing.line.titles import begins_the_method, title_with_inside, used_grams
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, read_items, unit_of_word
 from scaldloaf.importing.quantities.readings import HEADING, STEP, Reader, Reading, mention
@@ -35,7 +36,6 @@ from scaldloaf.importing.words.vocabulary import (
     REMARK,
     SECTION_TAILS,
     SPONGE,
-    USED,
     heading_words,
     is_spaceless,
     plain_word,
@@ -92,12 +92,17 @@ def heading_of(
     said = reader.said.get(heading_words(" ".join(words)))
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
+    goes_on = title.part is None and reader.has_listed and reader.next_is_listed and not measures
+    if goes_on and says_more(words) and go_on(_name(blank), _PART_WORDS[reader.part], reader):
+        return _opened(blank._replace(section=reader.section, doubts=()), reader)
     numbered = len(measures) == 1 and (
         _LISTED.match(blank.text) is not None
         or title == (SPONGE, True)
         and _LED_SPONGE.fullmatch(blank.text) is not None
     )
     title = title_with_inside(title, tokens, top, words)
+    if not title.exact and not measures and begins_the_method(words, reader):
+        title = Title(METHOD, True)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
@@ -234,7 +239,7 @@ def _is_named_first(reader: Reader) -> bool:
 def _open(part: str, name: str, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:
     """A known heading, which opens its part."""
     if part == SCALD:
-        reader.scald_used_g = _used([token for token in tokens if token.kind == "g"], reader)
+        reader.scald_used_g = used_grams([token for token in tokens if token.kind == "g"], reader)
     reader.open(part, section=name)
     reader.just_opened = True
     return _opened(blank._replace(section=name, doubts=()), reader)
@@ -318,7 +323,13 @@ def _open_aside(blank: Reading, reader: Reader) -> Reading:
 
 def _is_made_of(words: Sequence[str], title: Title) -> bool:
     """Whether a heading says what a filling or topping is of: ``Honey Butter Filling & Finishing``."""
-    if title.part != OUTSIDE or not CUT.isdisjoint(words) or len(words) < 2:
+    if title.part != OUTSIDE or len(words) < 2:
+        return False
+    if words[0] in FOR and any(
+        sections.title_of(words[:end]) == (OUTSIDE, True) for end in range(2, len(words))
+    ):
+        return True  # pour la garniture au chocolat
+    if not CUT.isdisjoint(words):
         return False
     last = sections.title_of(words[-1:])
     first = sections.title_of(words[:1])
@@ -389,22 +400,6 @@ def weighs(items: Sequence[Item]) -> bool:
 def weighs_inside(items: Sequence[Item]) -> bool:
     """Whether an amount that can be weighed is in parentheses among the items."""
     return any(isinstance(item, Group) and weighs(item.items) for item in items)
-
-
-def _used(groups: Sequence[Token], reader: Reader) -> float | None:
-    """How many grams of a scald are used, where its heading says so: ``(makes 250 g, use 184 g)``."""
-    for group in groups:
-        words = {plain_word(token.text) for token in group.inside if token.kind == "w"}
-        if words.isdisjoint(USED):
-            continue
-        masses = [
-            item.quantity.best * item.unit.grams
-            for item in read_items(group.inside, reader.marks, [])
-            if isinstance(item, Measure) and item.kind == MASS
-        ]
-        if masses:
-            return min(masses)
-    return None
 
 
 def has_measure(items: Sequence[Item]) -> bool:

@@ -3,10 +3,14 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.quantities.measures import Measure, read_items
+from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
-from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE, SPONGE
+from scaldloaf.importing.words.vocabulary import LIST, MASS, METHOD, OUTSIDE, SPONGE, USED, plain_word
+
+MOST_OF_METHOD = 9  # words of a heading that begins as that of the method
 
 
 def title_with_inside(
@@ -49,3 +53,29 @@ def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
 def _is_list_for_a_tin(words: Sequence[str], top: Sequence[Token]) -> bool:
     """Whether a heading says what size of tin all is for: ``Ingredientes para un molde de 30 cm``."""
     return any(token.kind == "n" for token in top) and sections.title_of(words[:1]) == (LIST, True)
+
+
+def used_grams(groups: Sequence[Token], reader: Reader) -> float | None:
+    """How many grams of a scald are used, where its heading says so: ``(makes 250 g, use 184 g)``."""
+    for group in groups:
+        words = {plain_word(token.text) for token in group.inside if token.kind == "w"}
+        if words.isdisjoint(USED):
+            continue
+        masses = [
+            item.quantity.best * item.unit.grams
+            for item in read_items(group.inside, reader.marks, [])
+            if isinstance(item, Measure) and item.kind == MASS
+        ]
+        if masses:
+            return min(masses)
+    return None
+
+
+def begins_the_method(words: Sequence[str], reader: Reader) -> bool:
+    """Whether a line behind the last list begins as the heading of the method and goes on: what it is of.
+
+    ``Il procedimento per fare i maritozzi``, ``Cómo preparar la masa``.
+    """
+    if not reader.has_listed or reader.next_is_listed or reader.list_is_ahead or len(words) > MOST_OF_METHOD:
+        return False
+    return any(sections.title_of(words[:end]) == (METHOD, True) for end in range(1, len(words)))

@@ -56,6 +56,10 @@ _ALL = (
     r"\s?[約约]?\s?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
 )
 _AND = r"\s?[+と加和&に]\s?"
+_OF_ONE_UNIT = re.compile(  # Lait : 25 + 10 ml
+    r"(?P<before>^|[:(;]\s?)(?P<first>\d{1,4}(?:[.,]\d{1,2})?)\s?\+\s?(?P<second>\d{1,4}(?:[.,]\d{1,2})?)"
+    r"\s?(?P<unit>[^\W\d_]{1,12})(?![^\W\d_])"
+)
 _SUMS = tuple(
     re.compile(form)
     for form in (
@@ -72,7 +76,8 @@ _SHARED = re.compile(
 _WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共190克)
     r"(?P<liquid>[^\d+=()\s、,:]{1,8}?)[\s:(]*(?:加上?|[和跟與与含連连])?\s?"
     r"(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?)(?:と|を)?\s?"
-    r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+    r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))"
+    r"(?:に調整|に調節|に(?:なるように)?する|になるように)?\)?"
 )
 _WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
     r"(?i)\b(?:avec|incluant|con|incluido|compreso|incluso|with|including|mit|inklusive) (?:l['’] ?|the |el "
@@ -241,8 +246,19 @@ def _without_joins(words: list[str]) -> list[str]:
     return words
 
 
+def _each_with_unit(found: re.Match[str]) -> str:
+    """Two numbers added that share a unit, each with it: ``25 + 10 ml`` as ``25 ml + 10 ml``."""
+    unit = unit_of_word(found["unit"].lower())
+    if unit is None or unit.kind not in (MASS, VOLUME):
+        return found.group()
+    first, second = (f"{found[each]} {found['unit']}" for each in ("first", "second"))
+    return f"{found['before']}{first} + {second}"
+
+
 def as_sum(plain: str) -> str:
     """A line whose amount is that of eggs and a liquid together, in one form: ``卵1個+牛乳=190g``."""
+    if "+" in plain:
+        plain = _OF_ONE_UNIT.sub(_each_with_unit, plain)
     if plain.isascii():
         return plain
     for form in _SUMS:
