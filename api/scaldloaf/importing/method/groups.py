@@ -170,7 +170,7 @@ def _is_aside(inside: Sequence[Reading], readings: Sequence[Reading], mentions: 
         return False
     if any(any(map(sentence.__contains__, KNEADED)) for sentence in mentions):
         return False
-    return any(washes(sentence) or any(map(sentence.__contains__, FILLED)) for sentence in mentions)
+    return any(washes(sentence) or any(map(sentence.lower().__contains__, FILLED)) for sentence in mentions)
 
 
 def _settled(reading: Reading) -> Reading:

@@ -5,15 +5,13 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.method.crust_sentences import washes
+from scaldloaf.importing.method.crust_sentences import fills, washes
 from scaldloaf.importing.method.said_amounts import IN_STEPS, all_named_in
 from scaldloaf.importing.quantities.readings import STEP, Reader, Reading, in_part
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import (
     COUNT,
-    FILLED,
-    KNEADED,
     PIECE,
     REMAINING,
     is_spaceless,
@@ -56,7 +54,7 @@ def with_shares(readings: list[Reading], sentences: Sequence[str], reader: Reade
     places = _lone_places(readings)
     if not places:
         return readings
-    outside = [each for each in sentences if washes(each) or _is_filled(each)]
+    outside = [each for each in sentences if washes(each) or fills(each)]
     taken = {name: grams for name, grams in _said_in(outside, reader).items() if name in places}
     taken |= {name: 0.0 for name in _left_over_in(outside, reader) if name in places}
     taken |= {name: 0.0 for name, at in places.items() if name not in taken and _is_split(readings[at])}
@@ -133,10 +131,6 @@ def _says_aside(line: str) -> bool:
     """Whether a line, or what of it is in Latin letters, says what is done outside the dough."""
     latin = line.encode("ascii", "ignore").decode()
     return any(sections.ASIDE_WORDS.found_in(sections.framed(said)) for said in (line, latin))
-
-
-def _is_filled(sentence: str) -> bool:
-    return any(map(sentence.__contains__, FILLED)) and not any(map(sentence.__contains__, KNEADED))
 
 
 def _said_in(sentences: Sequence[str], reader: Reader, in_words: bool = False) -> dict[str, float]:

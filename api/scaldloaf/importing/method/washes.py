@@ -20,6 +20,7 @@ from scaldloaf.importing.method.crust_sentences import (
     without_exceptions,
 )
 from scaldloaf.importing.method.method import sentences_of
+from scaldloaf.importing.method.whipped import whipped_in
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.contents import rises
 from scaldloaf.importing.words import sections
@@ -205,6 +206,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
     places += [at for name in boiled - mixed for at in _in_the_pot(readings, name)]
     places += _rolled_in(readings, sentences, reader)
+    places += whipped_in(readings, sentences, reader)
     places += [at for name in washed - mixed for at in _thinners(readings, name)]
     if _EGG in washed - mixed:
         places += _lone_yolk(readings)
@@ -338,7 +340,7 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
             for reading in readings
         )
         if is_mixed:
-            return []
+            return lines[-1:] if len(lines) > 1 and _is_late(readings, lines[-1]) else []
         return lines if eggs else [at for at in lines[-1:] if _is_late(readings, at)]
     if name in TOPPINGS:
         return [] if is_mixed else lines

@@ -29,6 +29,7 @@ from scaldloaf.importing.whole.contents import (
     sublists,
     without_amount,
 )
+from scaldloaf.importing.whole.mixed_in import with_mixed_in
 from scaldloaf.importing.whole.other_sizes import is_other_size, without_other_sizes
 from scaldloaf.importing.whole.usual_amounts import unusual
 from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
@@ -66,7 +67,7 @@ def settled(
         list[Reading]
     """
     readings = _heaviest_is_flour(readings)
-    readings = fillings(dough_by_contents(others_are_dough(readings, reader.said)))
+    readings = with_mixed_in(fillings(dough_by_contents(others_are_dough(readings, reader.said))))
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
