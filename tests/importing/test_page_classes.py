@@ -297,3 +297,63 @@ def test_dried_fruit_under_a_heading_of_what_may_be_kneaded_in_is_dough_and_neve
 def test_what_else_is_under_such_a_heading_stays_a_filling():
     found = below("ja", "▼具材\nチーズ 50g\nレーズン 20g")
     assert {part for part, *_ in found} == {"-"}
+
+
+def test_amounts_of_two_loaves_below_their_names():
+    text = "材料\n強力粉\n200g\n水\n60g×2\nインスタントドライイースト\n2g×2\n砂糖\n大さじ1×2"
+    assert [mass for *_, mass, _ in lines_of(text)] == [200, 120, 4, 18]
+
+
+def test_what_the_method_says_again_of_a_cream_is_no_dough():
+    text = (
+        "Ingrédients\nPour la crème pâtissière :\n460 g de lait entier\n95 g de jaunes d'œufs\n120 g de sucre"
+        "\nPour la brioche :\nPréparation\nPortez 460 g de lait à ébullition dans une casserole.\n"
+        "Faites blanchir 95 g de jaunes d'œufs avec 60 g de sucre.\n"
+        "Pétrissez 385 g de farine T45, 8 g de sel, 50 g de sucre et 8 g de levure fraîche.\n"
+        "Versez 230 g d'œufs, puis ajoutez 230 g de beurre."
+    )
+    dough = [(name, mass) for part, name, mass, _ in lines_of(text) if part == "dough"]
+    assert sorted(mass for _, mass in dough) == [8, 8, 50, 230, 230, 385]
+    assert "whole_milk" not in dict(dough)
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [
+        ("fr", "1 sachet de levure sèche ou la moitié d'un cube de levure fraîche"),
+        ("it", "1 bustina di lievito secco o la metà di un cubetto di lievito fresco"),
+        ("es", "1 sobre de levadura seca o la mitad de un cubo de levadura fresca"),
+        ("de", "1 Päckchen Trockenhefe oder die Hälfte von einem Würfel Frischhefe"),
+    ],
+)
+def test_half_a_cube_of_the_other_yeast_is_instead_of_a_packet(language, line):
+    assert [mass for *_, mass, _ in below(language, line)] == [7]
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [
+        ("fr", "20 g de beurre\nPour parfumer, on utilise par exemple :\n10 g de rhum"),
+        ("it", "20 g di burro\nAromi\n10 g di rum"),
+        ("es", "20 g de mantequilla\nPara aromatizar:\n10 g de ron"),
+    ],
+)
+def test_a_heading_of_flavours_goes_on_with_the_dough(language, text):
+    assert parts(below(language, text)) == [("dough", "butter", 20), ("dough", "rum", 10)]
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [
+        ("fr", "80 g de pâte à pain (voir recette)"),
+        ("it", "80 g di pasta di pane"),
+        ("es", "80 g de masa de pan"),
+    ],
+)
+def test_a_ready_dough_is_no_other_thing(language, line):
+    ((part, ingredient, mass, sure),) = below(language, line)
+    assert (part, ingredient, mass, sure) == ("-", None, None, "not_read")
+
+
+def test_a_spoon_for_coffee_with_the_other_accent():
+    assert below("it", "2 cucchiaini da caffé rasi di zucchero")[0][1:3] == ("sucrose", 9)

@@ -30,7 +30,8 @@ MOST_FORWARD_CHARACTERS = 80  # of a name below its amount, with a remark
 LEAST_FORWARD = 3  # amounts, each with a name below, that show which way a list goes
 LEAST_BACK = 3  # names, each with its amount below, that show that a bare number is one too
 _BARE_AMOUNT = re.compile(
-    r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
+    r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?"
+    r"(?:\s?[×x]\s?\d{1,2})?(?:\s*\([^()]{1,20}\))?$"  # 5g×2
 )
 _LEFT_OPEN = frozenset(
     ("à", "a", "e", "y", "et", "di", "de", "du", "d", "of", "and", "und", "mit", "con", "avec")
@@ -47,7 +48,7 @@ _BESIDE_CHOICE = " -–—•*·…:.,()（）~〜=<>"
 _BULLET = re.compile(r"\s*[-–—•*·▢□☐]\s")
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
 _SPOONS_OR_VAGUE = re.compile(  # 大さじ1と1/2; 適量
-    r"(?:[大小]さじ|[大小]匙|カップ)\s?\d[\d./と約強弱杯 ]{0,8}"
+    r"(?:[大小]さじ|[大小]匙|カップ)\s?\d[\d./と約強弱杯 ]{0,8}(?:[×x]\s?\d{1,2})?"
     r"|(?:[適适]量|適宜|少々|少[許许]|ひとつまみ)(?:\s?\([^()]{1,12}\))?"
 )
 

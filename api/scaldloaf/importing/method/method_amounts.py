@@ -5,6 +5,7 @@ all, a sentence may have it. Nothing that is read so is sure.
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import islice, takewhile
 
@@ -50,11 +51,30 @@ def with_method_amounts(readings: list[Reading], steps: Sequence[str], reader: R
     if any(each.weighed or each.mass and each.ingredient is None for each in listed):
         return readings  # one of them may be the flour, by another name
     names = {each.ingredient for each in listed if each.mass}
-    said = [each for each in _amounts_said(steps, reader) if each.ingredient not in names]
+    found = _not_aside(list(_amounts_said(steps, reader)), readings)
+    said = [each for each in found if each.ingredient not in names]
     if len(said) < LEAST_AMOUNTS or FLOUR not in map(_kind, said):
         return readings
     doubt = Doubt.of(UNSURE, "only_in_method")
     return readings + [each._replace(doubts=(*each.doubts, doubt)) for each in said]
+
+
+def _not_aside(said: list[Reading], readings: Sequence[Reading]) -> list[Reading]:
+    """What is said, but for sentences of which at least half is what the list has beside the dough."""
+    aside = {
+        (each.ingredient.name, round(each.grams))
+        for each in readings
+        if each.kind == INGREDIENT and each.part == OUTSIDE and each.ingredient and each.mass
+    }
+    if not aside:
+        return said
+    total = Counter(each.text for each in said)
+    again = Counter(
+        each.text
+        for each in said
+        if each.mass and each.ingredient and (each.ingredient.name, round(each.grams)) in aside
+    )
+    return [each for each in said if 2 * again[each.text] < total[each.text]]
 
 
 def _lacking(kinds: set[str]) -> set[str]:
