@@ -30,8 +30,8 @@ def test_headings_are_known_to_the_import(language):
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_heads_of_columns_are_known_to_the_import(language):
-    for kind, heads in TABLE_HEADS.items():
-        assert heading_words(WORDS[language].table[kind]) in heads
+    for kind in TABLE_HEADS.keys() - {"instead"}:  # what would do instead is never written
+        assert heading_words(WORDS[language].table[kind]) in TABLE_HEADS[kind]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

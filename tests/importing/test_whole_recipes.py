@@ -7,6 +7,8 @@ import pytest
 
 from importing.readings import in_any_order as parts
 from importing.readings import lines_of
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 
 ROWS = {
     "en": ["bread flour", "milk", "sugar", "salt", "butter"],
@@ -242,3 +244,48 @@ def test_a_sentence_below_the_list_makes_the_scald_of_what_is_listed(step, scald
     read = parts(f"{listed}\n\n{step}")
     assert [grams for part, _, grams in read if part == "scald"] == scald
     assert sum(grams for _, _, grams in read) == (792 if scald[1] == 125 else 947)
+
+
+LIST_OF_TITLE = (
+    "200 g water\n640 g bread flour\n260 g milk\n10 g instant yeast\n70 g sugar\n12 g salt\n50 g butter\n"
+)
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "TANGZHONG (Japanese milk bread)",
+        "TANG ZHONG (pan de leche)",
+        "湯種(食パン)",
+        "Water Roux (Toastbrot)",
+    ],
+)
+def test_a_title_that_names_the_scald_and_its_bread_opens_no_scald(title):
+    lines = perform(RECIPE_IMPORT, {"text": f"{title}\n\nIngredients:\n{LIST_OF_TITLE}"})["lines"]
+    read = [line for line in lines if line["kind"] == "ingredient"]
+    assert [line["part"] for line in read] == ["dough"] * 7 and all(line["in_formula"] for line in read)
+    assert "scald_not_shown" in [doubt["code"] for doubt in read[1]["doubts"]]
+
+
+def test_a_scald_that_is_for_the_dough_is_still_a_heading():
+    text = (
+        "Tangzhong (for the dough)\n\nIngredients:\n20 g bread flour\n100 g water\n\nDough\n" + LIST_OF_TITLE
+    )
+    lines = perform(RECIPE_IMPORT, {"text": text})["lines"]
+    parts = [line["part"] for line in lines if line["kind"] == "ingredient"]
+    assert parts == ["scald"] * 2 + ["dough"] * 7
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "We start by making the tangzhong or water roux, with 200 g water and 40 g flour.",
+        "Make the water roux with 200 g of the water and 40 g of the flour.",
+    ],
+)
+def test_the_water_of_a_water_roux_is_counted_once(sentence):
+    reply = perform(
+        RECIPE_IMPORT, {"text": f"Milk bread\n\nIngredients:\n{LIST_OF_TITLE}\nMethod:\n{sentence}"}
+    )
+    water = [line["mass"] for line in reply["formula"]["lines"] if line["ingredient"] == "water"]
+    assert water == [200] and [line["part"] for line in reply["formula"]["lines"]].count("scald") == 2

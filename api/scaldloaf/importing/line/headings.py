@@ -100,7 +100,7 @@ def heading_of(
         or title == (SPONGE, True)
         and _LED_SPONGE.fullmatch(blank.text) is not None
     )
-    title = title_with_inside(title, tokens, top, words)
+    title = title_with_inside(title, tokens, top, words, reader)
     if not title.exact and not measures and begins_the_method(words, reader):
         title = Title(METHOD, True)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):

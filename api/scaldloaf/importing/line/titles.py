@@ -8,13 +8,23 @@ from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
-from scaldloaf.importing.words.vocabulary import LIST, MASS, METHOD, OUTSIDE, SPONGE, USED, plain_word
+from scaldloaf.importing.words.vocabulary import (
+    DOUGH_NAMES,
+    LIST,
+    MASS,
+    METHOD,
+    OUTSIDE,
+    SPONGE,
+    USED,
+    is_spaceless,
+    plain_word,
+)
 
 MOST_OF_METHOD = 9  # words of a heading that begins as that of the method
 
 
 def title_with_inside(
-    title: Title, tokens: Sequence[Token], top: Sequence[Token], words: Sequence[str]
+    title: Title, tokens: Sequence[Token], top: Sequence[Token], words: Sequence[str], reader: Reader
 ) -> Title:
     """What a heading says with what is in its parentheses and the numbers beside its words.
 
@@ -23,9 +33,12 @@ def title_with_inside(
         tokens : Sequence[Token]
         top : Sequence[Token]  those outside parentheses
         words : Sequence[str]  of them
+        reader : Reader  what was read above, and what is below
     Returns
         Title
     """
+    if title.part == SCALD and reader.next_is_list and not reader.has_listed and _names_bread_inside(tokens):
+        return Title(DOUGH, True)  # Tangzhong (Japanese milk bread), and below it: Ingredients
     if title.part in (SPONGE, LIST, OUTSIDE, None) and _part_inside(tokens, (SCALD,)):
         return Title(SCALD, True)
     if title.part == LIST and (part := _part_inside(tokens, (DOUGH, SPONGE, OUTSIDE))):
@@ -48,6 +61,16 @@ def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
         if title.exact and title.part in parts and not is_counted:
             return title.part
     return None
+
+
+def _names_bread_inside(tokens: Sequence[Token]) -> bool:
+    """Whether parentheses name the bread that all is for, and not its dough: ``(pan de leche)``."""
+    if _part_inside(tokens, (DOUGH,)) is None:
+        return False
+    inside = [each.text for token in tokens if token.kind == "g" for each in token.inside]
+    if is_spaceless("".join(inside)):
+        return not any(name in "".join(inside) for name in DOUGH_NAMES)
+    return not any(word.lower().startswith(DOUGH_NAMES) for word in inside)
 
 
 def _is_list_for_a_tin(words: Sequence[str], top: Sequence[Token]) -> bool:

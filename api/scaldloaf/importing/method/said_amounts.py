@@ -69,8 +69,13 @@ def amounts_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -
 
 
 def all_named_in(sentence: str, reader: Reader, kinds: Sequence[str] = IN_STEPS) -> list[Named]:
-    """The ingredients that a sentence names, in its order, each with its amount of one of these kinds."""
-    return [each for said in amounts_in(sentence, reader, kinds) for each in _in_clause(said, reader)]
+    """The ingredients that a sentence names, in its order, each with its amount of one of these kinds.
+
+    One that it names with an amount too is not another: ``Make the water roux with 200 g of the water``.
+    """
+    found = [each for said in amounts_in(sentence, reader, kinds) for each in _in_clause(said, reader)]
+    weighed = [each.ingredient for each in found if each.mass]
+    return [each for each in found if each.mass or each.share or each.ingredient not in weighed]
 
 
 def named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
