@@ -289,3 +289,17 @@ def test_the_water_of_a_water_roux_is_counted_once(sentence):
     )
     water = [line["mass"] for line in reply["formula"]["lines"] if line["ingredient"] == "water"]
     assert water == [200] and [line["part"] for line in reply["formula"]["lines"]].count("scald") == 2
+
+
+def test_groups_by_letter_behind_a_method_are_a_list():
+    text = (
+        "汤种材料:\n50克 高筋粉\n250克 水\n\n做法:\n1.高筋粉放入水拌匀,用小火煮成糊状。\n\n"
+        "面包材料:\n(A)\n86克 全蛋液\n54克 牛奶\n150克 汤种\n\n"
+        "(B):\n540克 高筋粉\n86克 细砂糖\n8克 盐\n11克 速发酵母\n\n(C):\n49克 无盐黄油\n\n"
+        "做法:\n1. 将材料 (A) 混合。"
+    )
+    lines = perform(RECIPE_IMPORT, {"text": text})["lines"]
+    read = [line for line in lines if line["kind"] == "ingredient"]
+    assert [line["part"] for line in read] == ["scald"] * 2 + ["dough"] * 7
+    assert all(line["in_formula"] for line in read)
+    assert [line["kind"] for line in lines if line["text"].startswith("(")] == ["heading"] * 3
