@@ -349,3 +349,26 @@ def test_milk_and_eggs_under_a_heading_of_the_dough_are_sure():
 def test_a_spoon_of_something_loose_is_not_sure(read):
     assert read("2 tbsp skim milk powder", cup="us").sure == "likely"
     assert read("10 g skim milk powder").sure == "sure"
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("500 g bread flour (2 €/kg)", 500),
+        ("500 g bread flour, £1.20 per kg", 500),
+        ("500 g bread flour $0.50 / 500 g", 500),
+        ("500 g de farine T55 1,20 € le kilo", 500),
+        ("500 g Weizenmehl 550 0,89 € pro kg", 500),
+        ("強力粉 250g(238円/kg)", 250),
+        ("高筋麵粉 300克 50元/公斤", 300),
+    ],
+)
+def test_the_price_of_so_much_is_no_amount(line, grams):
+    assert answer(f"{line}\n5 g instant yeast")["lines"][0]["mass"]["best"] == pytest.approx(grams)
+
+
+def test_a_list_of_prices_behind_the_list_adds_nothing():
+    listed = "強力粉 410g\n水 290ml\n塩 8g\nドライイースト 3g\n"
+    prices = "■コスト\n- 強力粉 238円/1kg ⇒ 97.5円\n- 塩 100円/1kg ⇒ 0.8円"
+    formula = answer(listed + prices)["formula"]["lines"]
+    assert [round(line["mass"]) for line in formula] == [410, 289, 8, 3]

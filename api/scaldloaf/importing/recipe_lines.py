@@ -47,6 +47,7 @@ from scaldloaf.importing.layouts.named_shares import MAY_BE_SHARED, in_named_sha
 from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.layouts.parts_below import with_parts_above
+from scaldloaf.importing.layouts.prices import without_price
 from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
 from scaldloaf.importing.layouts.scald_pairs import scald_pair, without_strokes
 from scaldloaf.importing.line.alternatives import without_alternatives
@@ -158,7 +159,8 @@ def read_lines(
     plain = [
         as_sum(with_name_behind(without_its_part(without_colon(_in_one_language(line, words)))))
         for line in map(
-            without_long_step, map(without_besides, map(without_semicolon, without_strokes(plain)))
+            without_long_step,
+            map(without_besides, map(without_semicolon, without_strokes(list(map(without_price, plain))))),
         )
     ]
     plain = [line.rstrip(" :：.") if _GROUP.fullmatch(line) else line for line in plain]
