@@ -201,7 +201,7 @@ def test_zest_is_weighed_by_the_fruit_but_never_for_sure(language, line, name, g
     read = only(f"{DOUGH[language]}\n{line}")
     assert (read["ingredient"], read["mass"]["best"]) == (name, pytest.approx(grams))
     assert read["mass"]["low"] < grams < read["mass"]["high"] and read["in_formula"]
-    assert "no_standard_weight" in [doubt["code"] for doubt in read["doubts"]] and read["sure"] == "likely"
+    assert "fruit_size" in [doubt["code"] for doubt in read["doubts"]] and read["sure"] == "likely"
 
 
 _WHOLE = "300 g bread flour\n30 g sugar\n5 g salt\n5 g instant yeast\n150 g milk\n40 g butter\n"

@@ -19,7 +19,7 @@ export const WHY = {
   several: ["several_names", "one_amount", "would_do"],
   amount: ["no_amount", "no_amount_to_weigh", "vague_amount", "no_unit", "number_not_used", "container", "no_standard_weight", "no_density"],
   glass: ["glass_size", "cc_or_spoon"],
-  loose: ["loose_measure"], cup: ["us_measure"], differ: ["amounts_differ", "more_disagree", "held_amount"],
+  fruit: ["fruit_size"], loose: ["loose_measure"], cup: ["us_measure"], differ: ["amounts_differ", "more_disagree", "held_amount"],
   number: ["two_marks", "slip", "odd_marks", "other_mark", "mark_as_others", "mark_unclear", "too_much_of_unit", "odd_fraction", "no_number",
            "spaced_thousands", "no_mixed_number", "range_backwards", "range_wide", "too_many_digits", "nothing_left"],
   grams: ["bare_grams"], much: ["too_much", "more_than_dough_holds"], usual: ["unusual_amount"], long: ["too_long", "too_many_words", "too_many_words_in_all"],

@@ -199,8 +199,7 @@ def _of_piece(ingredient: Ingredient, quantity: Quantity, choices: Choices, egg_
 
 def _of_fruit(zest: Ingredient) -> _Each:
     """The zest of one fruit, however large: ``Schale von 1/2 Zitrone``."""
-    doubt = Doubt.of(LIKELY, "no_standard_weight", unit="fruit", name=zest.label)
-    return _of_coefficient(ZESTS[zest.name])._replace(doubts=(doubt,))
+    return _of_coefficient(ZESTS[zest.name])._replace(doubts=(Doubt.of(LIKELY, "fruit_size"),))
 
 
 def _packet_of(ingredient: Ingredient) -> Coefficient | None:
