@@ -372,3 +372,15 @@ def test_a_list_of_prices_behind_the_list_adds_nothing():
     prices = "■コスト\n- 強力粉 238円/1kg ⇒ 97.5円\n- 塩 100円/1kg ⇒ 0.8円"
     formula = answer(listed + prices)["formula"]["lines"]
     assert [round(line["mass"]) for line in formula] == [410, 289, 8, 3]
+
+
+@pytest.mark.parametrize("line, grams", [("375 strong flour", 375), ("3 strong flour", None)])
+def test_the_only_flour_of_a_large_number_counts_grams_but_never_for_sure(line, grams):
+    read = answer(f"2.5 tsp dried yeast\n{line}\n1.5 tsp salt\n5 eggs")["lines"][1]
+    assert (read["mass"] and read["mass"]["best"]) == grams
+    assert read["sure"] == ("unsure" if grams else "not_read")
+
+
+def test_a_number_beside_a_second_flour_is_left_unread():
+    lines = answer("300 g bread flour\n200 strong flour\n1 tsp instant yeast\n1.5 tsp salt")["lines"]
+    assert lines[1]["sure"] == "not_read"

@@ -10,8 +10,8 @@ from scaldloaf.importing.line.scald_parts import (
     without_parts_twice,
 )
 from scaldloaf.importing.line.sponges import with_sponges
-from scaldloaf.importing.quantities.masses import ZESTS
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
+from scaldloaf.importing.whole.bare_numbers import with_numbers_alone
 from scaldloaf.importing.whole.beside_dough import (
     behind_a_whole_dough,
     beside_a_whole_dough,
@@ -45,8 +45,6 @@ LEAST_FRESH_BEER = 0.015  # of “lievito di birra”, which mostly means the fr
 _FRESH_IN_SHOPS = frozenset(
     ("de", "fr", "es", "it")
 )  # languages of places where fresh yeast is the usual one
-LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
-LEAST_FLOUR_ALONE = 20.0
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
@@ -68,7 +66,7 @@ def settled(
     """
     readings = _heaviest_is_flour(readings)
     readings = with_mixed_in(fillings(dough_by_contents(others_are_dough(readings, reader.said))))
-    readings = _numbers_alone(readings, reader)
+    readings = with_numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = _again(without_other_sizes(_twice(unusual(additions(without_amount(sublists(readings)))))))
@@ -166,40 +164,6 @@ def _holds_too_much(scald: Sequence[Reading]) -> bool:
         for part in (scald[:liquid_at], scald[liquid_at:])
     )
     return 0 < first < more
-
-
-def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
-    """Numbers without a unit as grams, in a list whose other amounts are grams or that has numbers only."""
-    bare = [
-        reading for reading in readings if reading.bare and reading.ingredient and reading.kind == INGREDIENT
-    ]
-    in_grams = [reading for reading in listed(readings) if reading.expression.endswith("g as written")]
-    if not bare or reader.choices.number_alone_g or len(in_grams) < LEAST_IN_GRAMS and len(bare) < LEAST_BARE:
-        return readings
-    flour = [each for each in (*bare, *in_grams) if each.ingredient and each.ingredient.is_flour]
-    if len(in_grams) < LEAST_IN_GRAMS and not any(
-        (reading.bare.best if reading.bare else reading.grams) >= LEAST_FLOUR_ALONE for reading in flour
-    ):
-        return readings
-    doubt = Doubt.of(UNSURE, "bare_grams")
-
-    def weighed(reading: Reading) -> Reading:
-        if not reading.bare or not reading.ingredient or reading.kind != INGREDIENT or not reading.bare.best:
-            return reading
-        if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
-            return reading  # 1 yogur
-        if reading.ingredient.name in ZESTS and reading.mass:
-            return reading  # zest of 1/2 lemon
-        low, best, high = reading.bare[:3]
-        doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
-        return reading._replace(
-            mass=Estimate(low, best, high, "assumption"),
-            doubts=(*doubts, doubt),
-            read_as=f"{best:.6g} g of {reading.ingredient.label}",
-            expression=f"{best:.6g} g as written",
-        )
-
-    return [weighed(reading) for reading in readings]
 
 
 def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
