@@ -9,6 +9,7 @@ from scaldloaf.importing.layouts.latin_headings import led_by_first
 from scaldloaf.importing.layouts.one_line import pieces_on_one_line
 from scaldloaf.importing.line.headings import (
     MOST_SECTION_CHARACTERS,
+    group_heading,
     has_measure,
     heading_of,
     inside_parentheses,
@@ -31,9 +32,10 @@ from scaldloaf.importing.line.scald_parts import (
     names_its_own,
     without_end,
 )
+from scaldloaf.importing.line.titles import of_one_heading
 from scaldloaf.importing.method.made_before import cooks_above
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
-from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time
+from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time, tells_how
 from scaldloaf.importing.method.washes import all_outside
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Item, Measure, read_items, unit_of_word
@@ -109,10 +111,11 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
         return _read_long(raw, plain, blank, reader)
+    if group := group_heading(plain, blank, reader):
+        return [group]
     plain, blank = without_slips(plain, raw, blank)
     plain = _without_stage(plain, reader.next_is_listed)
-    if reader.next_is_list:
-        plain = _PART_NUMBER.sub("", plain)
+    plain = _PART_NUMBER.sub("", plain) if reader.next_is_list else plain
     readings: list[Reading] = []
     for heading, rest in pieces_of(plain):
         if heading:
@@ -126,7 +129,7 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
                 continue
             readings += _read_sentence(sentence, "" if heading else raw, blank, reader)
             blank = _blank(raw, line, reader) if readings else blank
-    return readings
+    return of_one_heading(readings, plain)
 
 
 def _tells(plain: str, reader: Reader) -> bool:
@@ -293,6 +296,8 @@ def _read_tokens(
         return [_remark(blank)]
     if is_note(tokens) or is_other_case(items, blank, reader):
         return [_remark(blank)]
+    if reader.has_listed and tells_how(plain, reader.has_scald):
+        return [_step(blank, plain, blank.line, reader)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts
     if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):

@@ -50,9 +50,11 @@ from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.layouts.prices import without_price
 from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
 from scaldloaf.importing.layouts.scald_pairs import scald_pair, without_strokes
+from scaldloaf.importing.layouts.scald_ratios import with_scald_of_ratio
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
-from scaldloaf.importing.line.headings import BULLETED
+from scaldloaf.importing.line.headings import BULLETED, GROUP_MARK
+from scaldloaf.importing.line.notes import footnotes_in, times_in
 from scaldloaf.importing.line.open_amounts import with_open_amounts
 from scaldloaf.importing.line.scald_parts import with_doubt_of_yeast
 from scaldloaf.importing.line.together import (
@@ -80,6 +82,7 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Re
 from scaldloaf.importing.quantities.sizes import rows_of_sizes
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.laminated import with_doubt_of_sheet
 from scaldloaf.importing.whole.left_over import with_doubt_of_left_over
 from scaldloaf.importing.whole.listed_again import made_of_listed
 from scaldloaf.importing.whole.other_sizes import with_doubt_of_sizes
@@ -167,6 +170,7 @@ def read_lines(
     plain = with_first_yeast(
         with_led_parts(with_yields([without_list_word(without_braces(line)) for line in plain]))
     )
+    plain = with_scald_of_ratio(plain)
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     is_head_first = words.language in HEAD_FIRST
@@ -193,7 +197,7 @@ def read_lines(
     reader.is_bulleted, reader.bullet = _are_bulleted(whole)
     reader.is_ended = end_with_semicolons(whole)
     heads_list = _next_heads_a_list(plain)
-    of_label = label_lines(plain)
+    of_label = label_lines(plain) | footnotes_in(whole) | times_in(whole)
     last_headed = last_scald_heading(whole, plain, listed)
     places = [at for at, is_listed in enumerate(listed) if is_listed]
     last_list = places[-LEAST_AHEAD] if len(places) >= LEAST_AHEAD else -1
@@ -232,6 +236,7 @@ def read_lines(
     note_used_scald(readings, sentences, reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
     is_said = bool(known.scald_lines) or SCALD in known.sections.values()
+    readings = with_doubt_of_sheet(readings, sentences)
     readings = with_doubt_of_left_over(with_doubt_of_title(readings, is_said), is_said)
     readings = with_doubt_of_sizes(with_doubt_of_yeast(readings, is_said), rows_of_sizes(lines))
     return with_starters(readings, chosen.get("flour"), words.language)
@@ -282,7 +287,8 @@ def _next_is_listed(plain: Sequence[str]) -> list[bool]:
             len(line) < MOST_LISTED and _DIGIT_OR_VAGUE.search(line) is not None and not begins_a_step(line)
         )
 
-    return of_next(["" if _GROUP.fullmatch(line) else line for line in plain], is_listed)
+    marks = ("" if _GROUP.fullmatch(line) or GROUP_MARK.fullmatch(line) else line for line in plain)
+    return of_next(list(marks), is_listed)
 
 
 def _next_heads_a_list(plain: Sequence[str]) -> list[bool]:

@@ -33,9 +33,10 @@ _INCLUDED = re.compile(
     r"\s*[(（](?:[已內内]?包?[含括](?:了|少許|少许)?(?P<before>[^\d()（）]{1,12})|(?P<after>[^\d()（）]{1,12}?)"
     r"(?:を|も)?(?:含む|含め|込み|を使う))[^\d()（）]{0,6}[)）]"
 )
-_BARE_FLOUR = re.compile(r"(?:^\W*|(?<=[、,;/ ]))粉(?=[\s:…・.]{0,8}\d)")  # 粉 500g
+_BARE_FLOUR = re.compile(r"(?:^\W*|(?<=[、,;:/ 】\])}+＋]))粉(?=[\s:…・.]{0,8}\d)")  # 粉 500g
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 MOST_NUMBERS = 2  # of one ingredient: 20g(2大匙)
+_KNEADED = re.compile(r"(?<=\w)[和揉](?=[面麵麪](?![粉包團团糰條条]))")  # 20g和面: kneaded in, not “and”
 _ABOUT = re.compile(r"(\d\s?(?:粒|個|枚|本|片|房|g|ml|cc|グラム))ほど")
 
 
@@ -51,6 +52,7 @@ def without_besides(plain: str) -> str:
     if plain.isascii():
         return plain
     plain = _BARE_FLOUR.sub(lambda found: found.group().replace("粉", "小麦粉"), plain)
+    plain = _KNEADED.sub(" 揉", plain)
     plain = _ABOUT.sub(r"\1", _OWN_SPOON.sub(" ", plain))
     plain = _STORY.sub(r"\g<kept>", plain)
     if part := included(plain):

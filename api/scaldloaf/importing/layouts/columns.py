@@ -17,6 +17,8 @@ from scaldloaf.importing.words.vocabulary import MASS, SPONGE, TABLE_HEADS, TOTA
 LEAST_CELLS, MOST_CELLS = 3, 12
 MOST_HEAD = 40  # characters of the head of a column
 _UNIT = re.compile(r"[(\[] ?(?:in )?(g|ml|kg) ?[)\]]|(?:,? in)? (g|ml|kg)$")
+# A. Scald
+_LETTER = re.compile(r"^[(（]?[A-Da-d][)）]?\s*[.:：、)）]\s*(?=\S)|^[(（][A-Da-d][)）]\s*(?=\S)")
 _BARE_NUMBER = re.compile(r"[\d.,]+")
 _PARTS = (SCALD, DOUGH, SPONGE)
 
@@ -104,7 +106,7 @@ def _columns(cells: Sequence[str]) -> _Columns | None:
         return None
     found = {at: unit for at, cell in enumerate(cells) if (unit := _UNIT.search(cell))}
     units = {at: unit.group(1) or unit.group(2) for at, unit in found.items()}
-    cells = [_UNIT.sub("", cell).strip() for cell in cells]
+    cells = [_LETTER.sub("", _UNIT.sub("", cell).strip()) for cell in cells]
     heads = [heading_words(cell) for cell in cells]
     places = {
         kind: next((at for at, head in enumerate(heads) if head in TABLE_HEADS[kind]), -1)

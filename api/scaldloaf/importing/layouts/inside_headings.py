@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.words.lexicon import ENGLISH
-from scaldloaf.importing.words.sections import title_in, title_of
+from scaldloaf.importing.words.sections import ends_with_aside, title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
     DOUGH_WORDS,
     LIST,
@@ -53,6 +53,7 @@ _NUMBERED_PART = re.compile(  # Part 1: Tangzhong; Part 2 (dough); Day 1: Yudane
     rf"(?i)\W*(?:(?:{'|'.join(STAGES)}|day|tag|jour|día|giorno|第)\s?\d{{1,2}}\s?"
     r"(?:步|部分|部份|天|日目)?[\s:.、–—(-]+|\d{1,2}\s?:\s?)(\D{2,40}?)\)?:?\s*"
 )
+_GROUP_IN_PARENTHESES = re.compile(r"\s*[(\[]([A-D])[)\]]\s?:\s*")
 _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
     r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
@@ -70,6 +71,10 @@ _MARKED_PART = re.compile(
     r"(?P<before>^|[\s。；;、，)）])(?:[■□◆◇●○★☆▶▷▼▽◎♦🔸🌟🍞]\s?(?P<bulleted>[^\W\d]{2,8})[\s:：]+"
     r"|(?P<led>[^\W\d]{2,8})\s?(?:→|⇒|➡|👉|…+|⋯+)\s?|[(（](?P<inside>[^\W\d]{2,8})[)）]\s?)"
     r"(?=[^\W\d]{1,16}[\s:：(（…]{0,2}\d|\d{1,4}\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升)的?[^\W\d])"
+)
+_ARROW = re.compile(r"\s?(?:👉|➡|→|⇒|➔)\ufe0f?\s?")
+_FILLING = re.compile(
+    r"(?P<before>[,，、;；。]\s*)(?P<name>[^\W\d]{2,12})(?<![粉油液水糖])\s?[,，、:：]\s?(?=[^\W\d]{1,12}\s?\d)"
 )
 _SCALD_AT_END = re.compile(r"(?<=\d[gｇ克])\s?(?:[※←⇐👈]|[-–—…・]{2,6})\s?(?P<said>[^\W\d]{2,8})\s*$")
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
@@ -158,7 +163,25 @@ def with_marked_parts(line: str) -> str:
     """
     if line.isascii() or len(_AMOUNT_IN_LIST.findall(line)) < LEAST_IN_MARKED:
         return line
-    return _MARKED_PART.sub(_as_marked, line)
+    line = _without_what_follows(_MARKED_PART.sub(_as_marked, line))
+    return line if len(_AMOUNT_IN_LIST.findall(line)) < LEAST_AMOUNTS else _FILLING.sub(_as_filling, line)
+
+
+def _without_what_follows(line: str) -> str:
+    """A list on one line without the steps that arrows lead to: ``…+黄油25克→揉出膜→发酵``."""
+    pieces = _ARROW.split(line)
+    listed = [at for at, piece in enumerate(pieces) if _AMOUNT_IN_LIST.search(piece)]
+    if len(pieces) < 2 or not listed or listed[-1] == len(pieces) - 1:
+        return line
+    return "→".join(pieces[: listed[-1] + 1])
+
+
+def _as_filling(found: re.Match[str]) -> str:
+    """In marks: a filling that heads what follows it, ``…、黄油25g、抹茶奶油馅、抹茶粉5g、淡奶油100g``."""
+    name = found["name"]
+    is_known = name_words(name) in ENGLISH.read_as  # 豆沙馅 may be an ingredient without its amount
+    is_heading = _is_heading(name, False, True) and title_in(name).part == OUTSIDE
+    return f"{found['before']}【{name}】" if is_heading and not is_known else found.group()
 
 
 def _as_marked(found: re.Match[str]) -> str:
@@ -191,8 +214,10 @@ def _in_marks(found: re.Match[str]) -> str:
 def without_list_word(plain: str) -> str:
     """A heading of a part with what is beside its name, as the name with a colon.
 
-    ``食材：主麵糰``, ``Part 1: Tangzhong``.
+    ``食材：主麵糰``, ``Part 1: Tangzhong``, ``(B):``.
     """
+    if group := _GROUP_IN_PARENTHESES.fullmatch(plain):
+        return f"{group.group(1)}:"
     if len(plain) > MOST_HEADING:
         return plain
     if found := _PART_OF_LIST.fullmatch(plain):
@@ -284,4 +309,4 @@ def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:
         return False
     if is_alone:
         return name.endswith(_NAMES_A_LIST)
-    return title.exact or name.endswith(_NAMES_A_LIST)
+    return title.exact or name.endswith(_NAMES_A_LIST) or is_marked and ends_with_aside(name)

@@ -56,6 +56,7 @@ _LOAVES_WORDS = 3  # for 2 loaves
 _SOME = re.compile(r"\w\W*(?:[適适]量|適宜|少[許许々]|酌量|若干)")
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
 _LED_SPONGE = re.compile(r"\W*\d{1,3}\s?(?:[%％]|[度°℃]C?)[^\s\d]{2,8}\W*")  # 70%中種
+GROUP_MARK = re.compile(r"[\s(\[【]*[A-D甲乙丙丁①②③④][\s)\]】.:、]*")  # (A), alone on its line
 BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
 
@@ -350,6 +351,13 @@ def _says_what(items: Sequence[Item], reader: Reader) -> bool:
     if sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
         return True
     return sections.SCALD_WORDS.found_in(plain) is not None and (reader.has_scald or reader.has_listed)
+
+
+def group_heading(plain: str, blank: Reading, reader: Reader) -> Reading | None:
+    """A letter alone above the first lines of a list, in the part that is open: ``(A)``, ``A:``."""
+    is_first = reader.just_opened or not reader.has_listed
+    is_mark = reader.next_is_listed and GROUP_MARK.fullmatch(plain) is not None
+    return _opened(blank, reader) if is_first and is_mark else None
 
 
 def title_reading(blank: Reading) -> Reading:

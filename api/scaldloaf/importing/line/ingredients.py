@@ -65,6 +65,7 @@ from scaldloaf.importing.words.vocabulary import (
 from scaldloaf.reference import Ingredient
 
 _INSTEAD = CHOOSE | INSTEAD
+_COMMAS = frozenset((",", "、"))
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
@@ -187,7 +188,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside is not None, scald if named.ingredient else None, reader)
-    if outside and measures and reader.part == DOUGH and name_words(outside) in NAMES:
+    is_in_doubt = outside is not None and (name_words(outside) in NAMES or _is_one_use(items, outside))
+    if is_in_doubt and measures and reader.part == DOUGH:
         blank = blank._replace(section_doubts=(Doubt.of(LIKELY, "filling"),))  # pearl sugar
     if named.ingredient is None:
         named = starter_named(named, items, reader.names)
@@ -212,6 +214,14 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         size = "extra_large"
     weighed = _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
     return without_shell(weighed, plain) if named.ingredient.name in EGGS else weighed
+
+
+def _is_one_use(items: Sequence[Item], outside: str) -> bool:
+    """Whether parentheses say besides what else the ingredient is for: ``植物油 5g（防粘、增加光泽）``."""
+    said = (
+        [each for each in item.items if isinstance(each, str)] for item in items if isinstance(item, Group)
+    )
+    return any(not _COMMAS.isdisjoint(words) and outside in "".join(words) for words in said)
 
 
 def _not_named(

@@ -1,4 +1,4 @@
-"""Lines of a list that only remark on it, in scripts without spaces."""
+"""Lines of a list that only remark on it: footnotes, and notes in scripts without spaces."""
 
 import re
 from collections.abc import Sequence
@@ -10,11 +10,47 @@ from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import CUT, INSTEAD, is_spaceless
 
+MOST_FOOTNOTES = 0.4  # of the lines with numbers
+MOST_FOOTNOTE = 300  # characters
 _NOTE_MARKS = ("※", "*", "＊")
 _NUMBERED = re.compile(r"\s*[※*＊]\s?\d{1,2}\D")
+_STARRED = re.compile(r"[^*＊※†#|].*[^\s*＊※†]\s?([*＊※†]{1,3})")  # 500 g flour*
+_FOOTNOTE = re.compile(r"([*＊※†]{1,3})\s?[^\W\d][^:：]*[^\s*＊※†:：]")
+LEAST_TIMES = 2
+_TIMED = re.compile(
+    r"\W{0,4}\d{1,2}:\d{2}(?::\d{2})?(?:\s?[-–~]\s?\d{1,2}:\d{2}(?::\d{2})?)?[\s\])】-]+[^\W\d]"
+)
+_WEIGHED = re.compile(r"\d\s?(?:k?g|ml|cl|公?克|毫升|グラム|cups?|tsp|tbsp)(?![a-z])", re.IGNORECASE)
 _OPENING = ("(", "（")
 _CASES = tuple(word for word in CUT | INSTEAD if len(word) > 1 and is_spaceless(word))
 _OTHER_CASE = frozenset(word for word in CUT | INSTEAD if len(word) > 1) | {"可", "若", "は"}
+
+
+def footnotes_in(lines: Sequence[str]) -> frozenset[int]:
+    """The places of lines that begin with the star of an ingredient above them: ``* or 400 g of spelt``.
+
+    None where the star is the bullet of many. What a star says of a scald is no remark.
+    """
+    short = [line.strip() if len(line) < MOST_FOOTNOTE else "" for line in lines]
+    led = sum(_FOOTNOTE.fullmatch(line) is not None for line in short)
+    if not 0 < led <= MOST_FOOTNOTES * sum(any(map(str.isdigit, line)) for line in short):
+        return frozenset()
+    found: list[int] = []
+    marks: set[str] = set()
+    for at, line in enumerate(short):
+        if not line or sections.SCALD_WORDS.found_in(sections.framed(line)):
+            continue
+        if (note := _FOOTNOTE.fullmatch(line)) and note[1] in marks:
+            found.append(at)
+        elif (end := _STARRED.fullmatch(line)) and any(map(str.isdigit, line)):
+            marks.add(end[1])
+    return frozenset(found)
+
+
+def times_in(lines: Sequence[str]) -> frozenset[int]:
+    """The places of lines that say what a film shows at which time: ``01:20 Kneading``; none with a mass."""
+    timed = [at for at, line in enumerate(lines) if _TIMED.match(line) and not _WEIGHED.search(line)]
+    return frozenset(timed if len(timed) >= LEAST_TIMES else ())
 
 
 def is_note(tokens: Sequence[Token]) -> bool:
@@ -43,4 +79,5 @@ def is_other_case(items: Sequence[Item], blank: Reading, reader: Reader) -> bool
     first = "".join(words[:2])
     is_said = any(word in _OTHER_CASE for word in words[1:] if mark in _NOTE_MARKS)
     is_said = is_said or first.startswith(_CASES)
-    return is_said and len(words) == amount and is_spaceless("".join(words))
+    is_all = all(isinstance(item, str) for item in items[:amount])
+    return is_said and is_all and is_spaceless("".join(words))

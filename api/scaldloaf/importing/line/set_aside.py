@@ -43,6 +43,7 @@ _DONE_NEXT = STEPS | {"cool", "beat", "set", "leave", "let"}
 _LEAST_WITH_STEP = 4  # items: an amount, a name, “and”, a verb
 _MOST_DONE = 6  # words behind the last amount
 _DONE_SPACELESS = tuple(filter(is_spaceless, {*STEPS, *KNEADED}))
+_KNEADED_SPACELESS = tuple(filter(is_spaceless, KNEADED))
 _DONE_FOR = tuple(filter(is_spaceless, {*COOKED, *BOILING, *FILLED, *WASH}))
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
@@ -201,7 +202,8 @@ def _adds_up(whole: Measure, said: Sequence[Item]) -> bool:
 
 def _for_dough(whole: Measure, clauses: Sequence[Sequence[Item]]) -> Measure | None:
     """What is said to be for the dough: ``100 g (70 g for the dough)``, ``卵 1個(25gを生地に)``."""
-    for clause in filter(_is_for_dough, clauses):
+    is_shared = any(map(_is_aside, clauses))
+    for clause in [each for each in clauses if _is_for_dough(each) or is_shared and _is_kneaded(each)]:
         share = _share(whole, clause)
         if 0 < share < 1:
             return _times(whole, share)
@@ -219,11 +221,20 @@ def _weight(clause: Sequence[Item]) -> Measure | None:
 def _clauses(said: Sequence[Item]) -> list[list[Item]]:
     clauses: list[list[Item]] = [[]]
     for item in said:
-        if isinstance(item, str) and item in _PARTED:
+        if isinstance(item, str) and (item in _PARTED or item == "/"):
             clauses.append([])
         else:
             clauses[-1].append(item)
-    return clauses
+    return [
+        [*clause, *behind] if _lacks_use(clause, behind) else clause
+        for clause, behind in zip(clauses, [*clauses[1:], []], strict=True)
+    ]
+
+
+def _lacks_use(clause: Sequence[Item], behind: Sequence[Item]) -> bool:
+    """Whether an amount alone has its use behind a word that parts others: ``35g加入面团``."""
+    is_alone = len(clause) == 1 and isinstance(clause[0], Measure)
+    return is_alone and is_spaceless(_joined(behind)) and not any(map(_is_part, behind))
 
 
 def _is_part(item: Item) -> bool:
@@ -240,6 +251,13 @@ def _is_aside(clause: Sequence[Item]) -> bool:
 
 def _is_for_dough(clause: Sequence[Item]) -> bool:
     return not _is_aside(clause) and _title(clause) == (DOUGH, True)
+
+
+def _is_kneaded(clause: Sequence[Item]) -> bool:
+    """Whether an amount is kneaded in, in a script without spaces: ``20g和面``."""
+    said = "".join(bare_words(clause))
+    is_said = is_spaceless(said) and any(map(said.__contains__, _KNEADED_SPACELESS))
+    return is_said and not _is_aside(clause)
 
 
 def _title(clause: Sequence[Item]) -> sections.Title:

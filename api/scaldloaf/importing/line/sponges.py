@@ -65,7 +65,8 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
                 place for place, each in enumerate(readings) if _is_unread(each) and each.section == section
             ]
             starters = [place for place in unread if readings[place].starter]
-            unread_g = [_grams_of(readings[place]) for place in unread]
+            others = [readings[place] for place in unread]
+            unread_g = [_grams_of(each) for each in others if not _says_again(each, used_g)]
             _use(changed, [*made.pop(section), *starters], used_g, unread_g)
     return changed
 
@@ -110,6 +111,12 @@ def _is_unread(reading: Reading) -> bool:
     """Whether a line that may be of the dough is not read; one without a number is what a page broke off."""
     is_said = any(map(str.isdigit, reading.text)) or reading.ingredient is not None
     return reading.kind == INGREDIENT and reading.part == DOUGH and not reading.in_formula and is_said
+
+
+def _says_again(reading: Reading, used_g: float) -> bool:
+    """Whether a line that names no ingredient only repeats how much is used: ``Levain: 40 g (20%)``."""
+    is_nameless = any(doubt.code in ("no_name", "not_in_catalogue") for doubt in reading.doubts)
+    return is_nameless and _grams_of(reading) == used_g
 
 
 def _use(readings: list[Reading], places: Sequence[int], used_g: float, unread_g: Sequence[float]) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.measures import Measure, read_items
-from scaldloaf.importing.quantities.readings import Reader
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
@@ -102,3 +102,24 @@ def begins_the_method(words: Sequence[str], reader: Reader) -> bool:
     if not reader.has_listed or reader.next_is_listed or reader.list_is_ahead or len(words) > MOST_OF_METHOD:
         return False
     return any(sections.title_of(words[:end]) == (METHOD, True) for end in range(1, len(words)))
+
+
+def of_one_heading(readings: list[Reading], plain: str) -> list[Reading]:
+    """The readings of a line that its heading sets aside, with what is behind its semicolons.
+
+    ``表面：蛋液 10g；杏仁片 5g``.
+    """
+    if ";" not in plain or len(readings) < 2 or readings[0].part != OUTSIDE:
+        return readings
+    heading = readings[0].section
+    if not heading or any(each.kind != INGREDIENT or not _is_behind(each, heading) for each in readings[1:]):
+        return readings
+    return [each._replace(part=OUTSIDE, section=heading, section_doubts=()) for each in readings]
+
+
+def _is_behind(reading: Reading, heading: str) -> bool:
+    """Whether only the place of a reading on its line tells whether a heading is its own."""
+    return any(
+        doubt.code == "not_of_heading" and dict(doubt.values)["heading"] == heading
+        for doubt in reading.section_doubts
+    )

@@ -7,13 +7,14 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.headings import MOST_TITLE_CHARACTERS, has_measure, weighs_inside
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Item, Measure, unit_of_word
-from scaldloaf.importing.words.sections import title_in
+from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
     CHOOSE,
     COUNT,
     FROM_LIST,
     INSTEAD,
+    KNEADED,
     MASS,
     OPENERS,
     PACKET,
@@ -37,6 +38,11 @@ _STEP_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _LEADS = tuple(lead + end for lead in SECTION_LEADS for end in " '’")  # whole words: le, but not leave
+_TAKES = re.compile(
+    r"\W{0,3}(?:\d{1,2}[\s.、)）:：]{1,3})?(?:首先|先|再|然后|然後|最后|最後)?[将將把](?=[^\s:：]{4})"
+)
+_METHODS = ("做法", "作法", "步驟", "步骤", "方法", "製法", "制法", "作り方")
+_KNEADED = tuple(filter(is_spaceless, KNEADED))
 _WORD = re.compile(r"[^\W\d_]+")
 _INSIDE = re.compile(r"\([^()]*\)")
 _AMOUNT = re.compile(r"\d\s?(?:gr?|grs|gramm?[eio]s?|gramos|ml|cl|dl)\b")
@@ -48,7 +54,9 @@ def is_step_number(plain: str) -> bool:
 
 
 def begins_a_step(plain: str) -> bool:
-    """Whether a line begins with a word that begins sentences of a method: ``Add 20 g of oil to it``."""
+    """Whether a line begins with a word that begins sentences of a method: ``Add 20 g of oil``, ``将``."""
+    if _TAKES.match(plain):
+        return True
     words = plain.lower().split(maxsplit=LEAST_SAID)
     if len(words) <= LEAST_SAID or f"{' '.join(words[:2])} ".startswith(_LEADS):
         return False  # pour la pâte : 500 g de farine
@@ -59,6 +67,18 @@ def begins_a_step(plain: str) -> bool:
 def has_step_word(plain: str) -> bool:
     """Whether one of the words that only a method has is in a line."""
     return has_one_of(plain, STEPS)
+
+
+def tells_how(plain: str, has_scald: bool) -> bool:
+    """Whether a line in a script without spaces is a method behind its heading: ``麵團做法：全部材料揉勻``.
+
+    That of a scald that is not listed holds its amounts.
+    """
+    head, _, said = plain.partition(":")
+    if not said or len(head) > MOST_TITLE_CHARACTERS or not head.endswith(_METHODS) or not is_spaceless(head):
+        return False
+    has_step = has_step_word(said) or any(map(said.__contains__, _KNEADED))
+    return has_step and (has_scald or SCALD_WORDS.found_in(framed(head)) is None)
 
 
 def _starts_with_time(items: Sequence[Item]) -> bool:

@@ -4,11 +4,10 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from statistics import median
+from typing import NamedTuple
 
 from scaldloaf.importing.words.lexicon import ENGLISH
 from scaldloaf.importing.words.vocabulary import is_spaceless, name_words
-
-Row = tuple[str, str, str, str]  # name, both numbers, and their unit
 
 LEAST_ROWS = 4
 MOST_ABOVE = 4  # lines from the heads of the columns to the first row: a rule, the name of a part
@@ -17,11 +16,19 @@ _OFF = 0.06  # by which a row may differ from the common ratio, besides rounding
 _ROUNDING = 0.51
 _PERCENT_HEAD = re.compile(r"[%％]|百分|ベーカーズ|ベイカーズ|配合率|配合比|比例|比率|baker", re.IGNORECASE)
 _MASS_HEAD = re.compile(r"重量|分量|用量|公?克|グラム|(?<![a-z])g(?:r|rams?)?(?![a-z])", re.IGNORECASE)
+_GRAMS_HEAD = re.compile(r"公?克|グラム|(?<![a-z])(?:g|gr|grams?|gramm)(?![a-z])", re.IGNORECASE)
+_IN_GRAMS = re.compile(
+    r"(?:[\s:：/(（\[]|单位|單位|単位)(?:in\s)?(?:gr?|grams?|gramm|grammes|grammi|gramos|公?克|グラム)"
+    r"\s?[)）\]]?\W*$",
+    re.IGNORECASE,
+)
+_DIGIT = re.compile(r"\d")
 _DASH = re.compile(r"[-–—―ー−/／]|なし|[無无]")
 _WEIGHED = re.compile(r"\d[\d.,]*\s?(?:k?g|ml|cc|公?克|毫升|グラム)")
 _NUMBER = r"(\d{1,5}(?:\.\d{1,3})?)"
 _ROW = re.compile(
-    rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})[\s|/(]+{_NUMBER}\s?(?:\3)[\s|)]*"
+    rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})(%?)"
+    rf"[\s|/(]+{_NUMBER}\s?(?:\3)(%?)[\s|)]*"
     r"(?:[\s|/(]\d{1,5}(?:\.\d{1,3})?\s?(?:\3)[\s|)]*)?"  # and those of a larger batch
 )
 
@@ -33,6 +40,27 @@ _TWO_MASSES = re.compile(  # 60 g (30 g) Dinkelmehl; 50g bread flour (25g)
 )
 _OTHER_MASS = re.compile(r" ?\(\d[^()]{0,40}\)")
 _UNLIKE, _SHARE = 0.2, 0.15  # how far another batch is from the first; how far a row may be from its share
+
+
+class Row(NamedTuple):
+    """A name, both its numbers, and the unit they have; the signs of percent behind them."""
+
+    name: str
+    one: str
+    two: str
+    unit: str
+    one_has_sign: bool
+    two_has_sign: bool
+
+    @property
+    def has_sign(self) -> bool:
+        """Whether one of the numbers is a percentage by its sign."""
+        return self.one_has_sign or self.two_has_sign
+
+
+def says_grams(head: str) -> bool:
+    """Whether the heading of a list says that its numbers are grams: ``材料(g)``, ``單位：克``."""
+    return len(head) <= MOST_CHARACTERS and _IN_GRAMS.search(head) is not None and not _DIGIT.search(head)
 
 
 def without_other_batch(plain: list[str]) -> list[str]:
@@ -83,38 +111,41 @@ def with_one_column(lines: Sequence[str], plain: list[str]) -> list[str]:
     for at, line in enumerate(lines):
         if plain[at] and len(line) <= MOST_CHARACTERS and not line.isalpha():
             found = _ROW.fullmatch(unicodedata.normalize("NFKC", line))
-            if found and not _PERCENT_HEAD.search(found.group(1)):
-                rows[at] = (found.group(1).strip(), found.group(2), found.group(4), found.group(3))
+            if found and not _PERCENT_HEAD.search(found[1]):
+                rows[at] = Row(found[1].strip(), found[2], found[5], found[3], bool(found[4]), bool(found[6]))
     if len(rows) < LEAST_ROWS or not _are_proportional(
-        [(float(one), float(two)) for _, one, two, _ in rows.values()]
+        [(float(row.one), float(row.two)) for row in rows.values()]
     ):
         return plain
-    first_is_percent, second_is_percent = _percentages(
-        lines[max(0, min(rows) - MOST_ABOVE) : min(rows)], list(rows.values())
-    )
+    heads = lines[max(0, min(rows) - MOST_ABOVE) : min(rows)]
+    first_is_percent, second_is_percent = _percentages(heads, list(rows.values()))
     is_percent = first_is_percent != second_is_percent
+    in_grams = any(map(_GRAMS_HEAD.search, heads)) and any(row.has_sign for row in rows.values())
     changed = list(plain)
-    for at, (name, one, two, unit) in rows.items():
-        number = two if is_percent and first_is_percent and not unit else one
-        unit = "g" if is_percent and not unit and is_spaceless(name) else unit
-        changed[at] = f"{name} {number}{unit}"
+    for at, row in rows.items():
+        number = row.two if is_percent and first_is_percent and not row.unit else row.one
+        unit = "g" if is_percent and not row.unit and (in_grams or is_spaceless(row.name)) else row.unit
+        changed[at] = f"{row.name} {number}{unit}"
     return changed
 
 
 def _percentages(heads: Sequence[str], rows: Sequence[Row]) -> tuple[bool, bool]:
     """Whether the numbers of the first column are percentages, and those of the second.
 
-    By the heads above the rows, or as their flours add up to 100; without a known flour, as one is 100.
+    By their signs, or by the heads above the rows, or as their flours add up to 100; without a known flour,
+    as one is 100.
     """
+    if any(row.has_sign for row in rows):
+        return any(row.one_has_sign for row in rows), any(row.two_has_sign for row in rows)
     for head in reversed(heads):
         percent, mass = _PERCENT_HEAD.search(head), _MASS_HEAD.search(head)
         if percent and mass:
             return percent.start() < mass.start(), percent.start() > mass.start()
-    flours = [(float(one), float(two)) for name, one, two, _ in rows if _is_flour(name)]
+    flours = [(float(row.one), float(row.two)) for row in rows if _is_flour(row.name)]
     if flours:
         one, two = (sum(column) for column in zip(*flours, strict=True))
         return abs(one - 100) < _ROUNDING, abs(two - 100) < _ROUNDING
-    hundreds = [(float(one) == 100, float(two) == 100) for _, one, two, _ in rows]
+    hundreds = [(float(row.one) == 100, float(row.two) == 100) for row in rows]
     return any(one for one, _ in hundreds), any(two for _, two in hundreds)
 
 

@@ -1,8 +1,11 @@
-"""Numbers without a unit: grams where the list shows it, never for sure."""
+"""Numbers without a unit: grams where the list shows it, for sure only where its heading says so."""
+
+from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing.quantities.amounts import Quantity
 from scaldloaf.importing.quantities.masses import ZESTS
+from scaldloaf.importing.quantities.number_columns import says_grams
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.contents import listed
 from scaldloaf.importing.words.doubt import UNSURE, Doubt
@@ -10,6 +13,7 @@ from scaldloaf.reference import Ingredient
 
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
+_BARE = Doubt.of(UNSURE, "bare_grams")
 LEAST_ONLY_FLOUR = 100.0  # of the only flour of a list, more than spoons or cups of it
 
 
@@ -28,6 +32,7 @@ def with_numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]
         (reading.bare.best if reading.bare else reading.grams) >= LEAST_FLOUR_ALONE for reading in flour
     ):
         return readings
+    doubts = () if _are_headed_in_grams(readings, bare[0].line) else (_BARE,)
 
     def weighed(reading: Reading) -> Reading:
         if not reading.bare or not reading.ingredient or reading.kind != INGREDIENT or not reading.bare.best:
@@ -36,18 +41,26 @@ def with_numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]
             return reading  # 1 yogur
         if reading.ingredient.name in ZESTS and reading.mass:
             return reading  # zest of 1/2 lemon
-        return _in_grams(reading, reading.bare, reading.ingredient)
+        return _in_grams(reading, reading.bare, reading.ingredient, doubts)
 
     return [weighed(reading) for reading in readings]
 
 
-def _in_grams(reading: Reading, bare: Quantity, ingredient: Ingredient) -> Reading:
-    """A number without a unit as grams, never for sure."""
+def _are_headed_in_grams(readings: Sequence[Reading], first: int) -> bool:
+    """Whether a line without an ingredient above the first number says that numbers are grams."""
+    above = [each for each in readings if each.line < first and each.ingredient is None]
+    return any(says_grams(each.text) for each in above)
+
+
+def _in_grams(
+    reading: Reading, bare: Quantity, ingredient: Ingredient, of_number: tuple[Doubt, ...] = (_BARE,)
+) -> Reading:
+    """A number without a unit as grams."""
     low, best, high = bare[:3]
     doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
     return reading._replace(
         mass=Estimate(low, best, high, "assumption"),
-        doubts=(*doubts, Doubt.of(UNSURE, "bare_grams")),
+        doubts=(*doubts, *of_number),
         read_as=f"{best:.6g} g of {ingredient.label}",
         expression=f"{best:.6g} g as written",
     )

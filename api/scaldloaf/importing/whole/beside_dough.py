@@ -31,6 +31,7 @@ _BOILED = frozenset(  # with the water of bagels
 _SWEET = frozenset(("cinnamon", "icing_sugar", "cream_cheese", "brown_sugar"))  # of a filling, or a frosting
 _SPREAD = frozenset(("cinnamon", "icing_sugar"))
 _AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
+LEAST_AGAIN = 2  # things listed again behind a whole dough, of a filling
 LEAST_OF_RUN = 3  # ingredients of a list on one line
 MOST_OF_BLOCK = 12  # lines of a filling
 _BOILING = 1.5  # so many times the flour, water is no dough's
@@ -202,7 +203,8 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> tuple[dic
     """The doubts about what is listed behind a whole dough, by place in the readings, and those places.
 
     A liquid right before what is listed again is as doubtful: dumplings are steamed in both. So are all the
-    lines between a blank one and what is listed again: they are one list.
+    lines between a blank one and what is listed again: they are one list. Where several things are listed
+    again, a filling whose heading is lost may begin right behind the dough.
     """
     doubts: dict[int, Doubt] = {}
     behind: set[int] = set()
@@ -222,6 +224,8 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> tuple[dic
     again = [at for at, doubt in doubts.items() if doubt is _AGAIN]
     blocks = {each for at in again for each in _block_before(readings, at) if each in behind}
     found = {at: _AGAIN for at in liquids if at in behind and inside[at].is_liquid}
+    if len(again) >= LEAST_AGAIN:
+        found = {at: _PERHAPS for at in behind if at < max(again)} | found
     return found | dict.fromkeys(blocks, _AGAIN) | doubts, behind
 
 

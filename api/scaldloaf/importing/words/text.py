@@ -30,6 +30,7 @@ _TAG = re.compile(
 _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
 # Marks that change no reading: those that can't be seen, and pictures.
+_KEYCAP = re.compile("([0-9])\ufe0f?\u20e3\\s?")
 _UNSEEN = re.compile("[\u00ad\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff\ufe0e\ufe0f\u20e3]")
 _PICTURE = re.compile(
     "[\U0001f000-\U0001faff\u2600-\u2775\u2794-\u27bf\u2b00-\u2bff]|(?<![^\\s-]):[a-z_]{2,30}:"
@@ -171,7 +172,8 @@ def clean(text: str) -> str:
     text = _CUBIC.sub("ml", _without_beside(html.unescape(text)))
     if not text.isascii():
         text = text.replace("，", ", ")
-        text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", _UNSEEN.sub("", text), count=1))
+        text = _UNSEEN.sub("", _KEYCAP.sub(r"\1. ", text))
+        text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", text, count=1))
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
         text = _DOT_LEADER.sub(r"\1 ", text)

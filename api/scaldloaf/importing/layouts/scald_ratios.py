@@ -1,0 +1,69 @@
+"""A scald that is given as a mass and a ratio: ``湯種 60g（麵粉:水=1:5）``, ``60 g tangzhong (1:5)``."""
+
+import re
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
+from scaldloaf.importing.words.vocabulary import SECTIONS
+
+MOST_OF_LIQUID = 6.0  # parts, to one of flour
+MOST_LINE = 120  # characters
+_RATIO = re.compile(r"(?<![\d:.])(\d(?:\.\d)?)\s?[:比]\s?(\d(?:\.\d)?)(?![\d:]|\s?[a-z克公毫])")
+_MASS = re.compile(r"(\d{1,4}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)")
+_FLOUR = re.compile(
+    r"[高中低]筋[麵面]?粉|[高中低]粉|全[麥麦][麵面]?粉|[麵面]粉|bread flour|flour|粉", re.IGNORECASE
+)
+_LIQUID = re.compile(r"[鮮鲜牛][奶乳]|水|water|milk", re.IGNORECASE)
+_SCALDS = "|".join(sorted(map(re.escape, SECTIONS[SCALD]), key=len, reverse=True))
+_NAMED_WITH_MASS = re.compile(
+    rf"(?:{_SCALDS})[^\w()]{{0,3}}(\d{{1,4}}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)", re.IGNORECASE
+)
+
+
+def with_scald_of_ratio(plain: list[str]) -> list[str]:
+    """The lines; one that has a scald as a ratio with the masses of its parts, where its own is known.
+
+    Its mass is in that line, or beside the name of the scald in another. A scald that has a list stays.
+    """
+    for at, line in enumerate(plain):
+        if not 0 < len(line) <= MOST_LINE or ":" not in line and "比" not in line:
+            continue
+        if SCALD_WORDS.found_in(framed(line)) is None or (parts := _parts(line)) is None:
+            continue
+        others = [other for place, other in enumerate(plain) if place != at]
+        used = _mass(line, others)
+        if used and not any(title_in(other) == (SCALD, True) for other in others):
+            return [*plain[:at], _with_masses(line, used, parts), *plain[at + 1 :]]
+    return plain
+
+
+def _parts(line: str) -> tuple[float, float] | None:
+    """How many parts of flour and of liquid a line says, the flour first unless it names the liquid first."""
+    found = _RATIO.search(line)
+    if found is None:
+        return None
+    flour, liquid = map(float, found.groups())
+    named = [pattern.search(line[: found.start()]) for pattern in (_FLOUR, _LIQUID)]
+    if named[0] and named[1] and named[1].start() < named[0].start():
+        flour, liquid = liquid, flour
+    return (flour, liquid) if flour and flour <= liquid <= MOST_OF_LIQUID * flour else None
+
+
+def _mass(line: str, others: Sequence[str]) -> float | None:
+    """What the recipe uses of the scald: the one mass of its line, or that beside its name elsewhere."""
+    own = _MASS.findall(line)
+    if len(own) == 1:
+        return float(own[0])
+    named = [found.group(1) for other in others if (found := _NAMED_WITH_MASS.search(other))]
+    return float(named[0]) if len(named) == 1 else None
+
+
+def _with_masses(line: str, used: float, parts: tuple[float, float]) -> str:
+    """The scald with its parts in parentheses, as the recipe uses it."""
+    flour, liquid = (f"{used * part / sum(parts):.4g} g" for part in parts)
+    names = [found.group() if (found := pattern.search(line)) else "" for pattern in (_FLOUR, _LIQUID)]
+    scald = SCALD_WORDS.found_in(framed(line))
+    if line.isascii():
+        return f"{scald} ({flour} {names[0] or 'flour'}, {liquid} {names[1] or 'water'})"
+    return f"{scald}({names[0] or '麵粉'} {flour}、{names[1] or '水'} {liquid})"
