@@ -206,7 +206,8 @@ def without_braces(plain: str) -> str:
 
 def _in_marks(found: re.Match[str]) -> str:
     name, held = found.groups()
-    if len(COUNTED.findall(held)) < 2 or not _is_heading(name, False, True):
+    is_named = title_in(name).exact or name.endswith(_NAMES_A_LIST)  # not ライトクリーム(乳脂肪20%)
+    if len(COUNTED.findall(held)) < 2 or not is_named or not _is_heading(name, False, True):
         return found.group()
     return f"【{name}】{held}"
 
