@@ -43,6 +43,7 @@ from scaldloaf.importing.layouts.list_marks import (
     without_parentheses,
     without_semicolon,
 )
+from scaldloaf.importing.layouts.method_behind import with_method_apart
 from scaldloaf.importing.layouts.named_shares import MAY_BE_SHARED, in_named_shares, with_units_behind
 from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
@@ -70,8 +71,9 @@ from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.method.groups import with_groups
 from scaldloaf.importing.method.method import MOST_SENTENCES, sentences_of, with_scald_of_method
 from scaldloaf.importing.method.method_amounts import with_method_amounts
-from scaldloaf.importing.method.shared_amounts import with_shares
+from scaldloaf.importing.method.shared_amounts import with_parted_eggs, with_shares
 from scaldloaf.importing.method.steps import begins_a_step, without_long_step
+from scaldloaf.importing.method.told_again import without_told_again
 from scaldloaf.importing.method.used_scald import note_used_scald
 from scaldloaf.importing.method.washes import without_washes
 from scaldloaf.importing.quantities.amounts import Quantity, marks_of
@@ -176,6 +178,7 @@ def read_lines(
     is_head_first = words.language in HEAD_FIRST
     cut = [
         cooked_apart(line)
+        or with_method_apart(line)
         or (scald_pair(line) if ":" in line else "")
         or (in_named_shares(line) if MAY_BE_SHARED.search(line) else "")
         or added_apart(line)
@@ -220,7 +223,8 @@ def read_lines(
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = with_open_amounts(without_page_text(without_alternatives(readings)))
+    readings = without_told_again(without_alternatives(readings), reader)
+    readings = with_open_amounts(without_page_text(readings))
     readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
     readings = with_method_amounts(readings, known.steps, reader)
     if known.scald_lines:
@@ -232,7 +236,7 @@ def read_lines(
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_sentences(without_washes(readings, known.steps, reader))
     sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))
-    readings = with_shares(readings, sentences, reader)
+    readings = with_parted_eggs(with_shares(readings, sentences, reader), sentences, reader)
     note_used_scald(readings, sentences, reader)
     readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
     is_said = bool(known.scald_lines) or SCALD in known.sections.values()

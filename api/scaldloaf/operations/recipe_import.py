@@ -14,6 +14,7 @@ from scaldloaf.importing.layouts.aligned import side_by_side, without_percentage
 from scaldloaf.importing.layouts.bare_rows import with_plain_rows
 from scaldloaf.importing.layouts.layout import lines_of_table
 from scaldloaf.importing.layouts.recipe import MOST_TEXTS, FoundRecipe, recipes_in
+from scaldloaf.importing.layouts.two_lists import in_two_lists
 from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe_lines import MOST_LINES, Known, read_lines
@@ -159,7 +160,7 @@ def _source(request: Wire) -> tuple[str, Sequence[str], Sequence[str], list[Foun
         name, lines, steps = chosen.name, chosen.lines(), chosen.steps()
     elif field == "text":
         lines = lines_of_table(request["text"], MOST_LINES) or with_plain_rows(
-            side_by_side(without_percentages(split_lines(request["text"])))
+            in_two_lists(side_by_side(without_percentages(split_lines(request["text"]))))
         )
     else:
         lines = [" ".join(split_lines(line)) for line in request["lines"]]

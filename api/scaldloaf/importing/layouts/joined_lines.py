@@ -47,6 +47,8 @@ _EGGS = re.compile(
 _BESIDE_CHOICE = " -–—•*·…:.,()（）~〜=<>"
 _BULLET = re.compile(r"\s*[-–—•*·▢□☐]\s")
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
+_FIRST_WORD = re.compile(r"([^\W\d_]{1,12})\.?\s+(?=[^\W\d_])")
+_UNIT_TWICE = re.compile(r"^(\d[\d.,/½¼¾]*) ([^\W\d_]{1,12}\.?) \2(?=\s)")
 _SPOONS_OR_VAGUE = re.compile(  # 大さじ1と1/2; 適量
     r"(?:[大小]さじ|[大小]匙|カップ)\s?\d[\d./と約強弱杯 ]{0,8}(?:[×x]\s?\d{1,2})?"
     r"|(?:[適适]量|適宜|少々|少[許许]|ひとつまみ)(?:\s?\([^()]{1,12}\))?"
@@ -62,7 +64,10 @@ def joined(lines: Sequence[str], plain: Sequence[str]) -> tuple[list[str], list[
     _join_choices(raw, made)
     _join_wrapped(raw, made)
     _join_units(raw, made)
-    if _goes_forward(made):
+    if _has_units_below(made):
+        _join_forward(raw, made)
+        raw, made = list(map(_with_unit_once, raw)), list(map(_with_unit_once, made))
+    elif _goes_forward(made):
         _join_forward(raw, made)
     else:
         _join_back(raw, made)
@@ -164,6 +169,21 @@ def _join_units(raw: list[str], made: list[str]) -> None:
         if number is not None and unit and unit_of_word(unit.group(1).lower()) is not None:
             _join(raw, made, number, at)
         number = at if BARE_NUMBER.fullmatch(line) else None
+
+
+def _has_units_below(made: Sequence[str]) -> bool:
+    """Whether numbers stand above the lines that begin with their units: ``500`` above ``g g Mehl``."""
+    lines = list(filter(None, made))
+    units = (
+        _FIRST_WORD.match(line) if BARE_NUMBER.fullmatch(number) else None for number, line in pairwise(lines)
+    )
+    below = sum(unit is not None and unit_of_word(unit.group(1).lower()) is not None for unit in units)
+    return below >= LEAST_FORWARD
+
+
+def _with_unit_once(line: str) -> str:
+    """A joined line whose unit a page has twice, once for screen readers: ``500 g g Mehl``."""
+    return _UNIT_TWICE.sub(r"\1 \2", line)
 
 
 def _goes_forward(made: Sequence[str]) -> bool:

@@ -361,14 +361,15 @@ def _at_amounts(body: str) -> list[str]:
     if not 1 < len(amounts) <= MOST_AMOUNTS or 2 * sum(each.has_unit for each in amounts) < len(amounts):
         return []
     start = 0
-    if has_name(masked[: amounts[0].start]):
+    made_before = _made_before(masked, amounts)
+    if has_name(masked[: amounts[0].start]) and not made_before:
         is_last = not has_name(masked[amounts[-1].end :])
         places = [_behind(masked, each.end) for each in amounts[: len(amounts) - is_last]]
         places = [at for at in places if masked[at:].lstrip()[:1] not in _PARTING]
     else:
         start = amounts[0].start
         lead = heading_words(masked[: min(start, MOST_LEAD)]).split()
-        if start > MOST_LEAD or lead and title_of(lead).part != LIST:
+        if start > MOST_LEAD or lead and title_of(lead).part != LIST and not made_before:
             return []
         places = [_before(masked, each.start) for each in amounts[1:]]
         places = [at for at in places if masked[:at].rstrip()[-1] not in _PARTING]
@@ -376,7 +377,19 @@ def _at_amounts(body: str) -> list[str]:
     commas = sum(comma != "、" for comma in _COMMAS.findall(masked))
     if len(pieces) < 2 or commas >= len(pieces) - 1:
         return []
-    return pieces if _are_named(pieces) and has_name(pieces[-1]) else []
+    return [*made_before, *pieces] if _are_named(pieces) and has_name(pieces[-1]) else []
+
+
+def _made_before(masked: str, amounts: Sequence[_Amount]) -> list[str]:
+    """The sponges and scalds that a list begins with, without amounts: ``Vorteig 540 g Mehl … 9 g Salz``.
+
+    The amounts are before the names then, as something is named behind the last.
+    """
+    if not has_name(masked[amounts[-1].end :]):
+        return []
+    lead = [part.strip(_BETWEEN) for part in _COMMAS.split(masked[: amounts[0].start])]
+    titles = [title_of(heading_words(part).split()) for part in lead]
+    return lead if all(title.exact and title.part in (SCALD, SPONGE) for title in titles) else []
 
 
 def _at_blanks(body: str) -> list[str]:

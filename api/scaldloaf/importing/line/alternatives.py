@@ -32,7 +32,8 @@ def without_alternatives(readings: list[Reading]) -> list[Reading]:
             continue
         if not before.in_formula or not before.ingredient:
             continue
-        if reading.kind == INGREDIENT and reading.ingredient is not before.ingredient:
+        is_other = reading.ingredient is not before.ingredient or _is_left_open(before.text)
+        if reading.kind == INGREDIENT and is_other:
             doubt = Doubt.of(LIKELY, "would_do", names=before.ingredient.label)
             found[at] = reading._replace(part=OUTSIDE, section_doubts=(doubt,))
     for at in equal:

@@ -102,7 +102,8 @@ def heading_of(
         and _LED_SPONGE.fullmatch(blank.text) is not None
     )
     title = title_with_inside(title, tokens, top, words, reader)
-    if not title.exact and not measures and begins_the_method(words, reader):
+    is_open = not title.exact or title.part == DOUGH
+    if is_open and not measures and begins_the_method(words, reader):
         title = Title(METHOD, True)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)

@@ -220,7 +220,7 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     if not words or not (CUT - CHOOSE).isdisjoint(words):
         return False
     if not is_spaceless("".join(words)):
-        return _starts_with_amount(chunk)
+        return _starts_with_amount(chunk) or _is_only_a_name(chunk, reader)
     named = reader.names.named_as_spelt(words)
     at_end = [item for item in chunk if isinstance(item, Measure) and item.kind != REMARK]
     if not at_end:
@@ -228,6 +228,15 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
             return bool(named.words)
         return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
+
+
+def _is_only_a_name(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece is a name without an amount, and no flour or yeast: ``…, Salz``."""
+    if chunk[0] != "," or not all(type(item) is str for item in chunk[1:]) or any(map(is_or, chunk)):
+        return False
+    named = reader.names.named_as_spelt(bare_words(chunk[1:]))
+    one = named.ingredient
+    return one is not None and not named.doubts and not one.is_flour and one.yeast is None
 
 
 def _starts_with_amount(chunk: Sequence[Item]) -> bool:

@@ -5,11 +5,12 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.amounts import OF
-from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reading, in_part
+from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, Reading, in_part
 from scaldloaf.importing.words import sections
-from scaldloaf.importing.words.doubt import LIKELY, MADE_BEFORE, NOT_KNOWN, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import SPONGE, heading_words
+from scaldloaf.importing.words.doubt import LIKELY, MADE_BEFORE, NOT_KNOWN, SOURDOUGH, UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import SPONGE, STARTERS, USED, heading_words, plain_words
 
+_INSIDE = re.compile(r"\([^()]*\)")
 _GRAMS = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:g|gr|grs|gramm[ioe]?s?|gramos)\b", re.IGNORECASE)
 _LIST_WORD = re.compile(r"^\w+\s*[:：–—・-]\s*")
 USED_WHOLE = 0.97  # a sponge of which at least so much is used is used whole
@@ -45,7 +46,8 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
     The line that names one is a mention: its ingredients are the lines of its own list.
     """
     named = [at for at, reading in enumerate(readings) if _names_a_sponge(reading)]
-    if not named:
+    headed = [at for at, reading in enumerate(readings) if _grams_used_of(reading)]
+    if not named and not headed:
         return readings
     made: dict[str, list[int]] = {}
     for at, reading in enumerate(readings):
@@ -56,19 +58,32 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
         in_sponge = heads_a_sponge(readings[at].section)
         before = [each for each, places in made.items() if not in_sponge or places[-1] < at]
         section = _section_of(readings[at], before)
-        if section is None:
+        if section is None or _is_of_another(readings, at, section, made[section]):
             continue
         changed[at] = mentioned(readings[at])
-        used_g = _grams_of(readings[at])
+        used_g = _grams_of(readings[at], sum(each.line == readings[at].line for each in readings) == 1)
         if used_g:
-            unread = [
-                place for place, each in enumerate(readings) if _is_unread(each) and each.section == section
-            ]
-            starters = [place for place in unread if readings[place].starter]
-            others = [readings[place] for place in unread]
-            unread_g = [_grams_of(each) for each in others if not _says_again(each, used_g)]
-            _use(changed, [*made.pop(section), *starters], used_g, unread_g)
+            _use(changed, made.pop(section), used_g, section)
+    for at in headed:
+        section = next((each.section for each in readings[at + 1 :] if each.in_formula), "")
+        before = [each for each, places in made.items() if places[-1] < at]
+        if section not in made and len(before) == 1:
+            section = before[0]  # named again in the list of the dough
+        if section in made:
+            _use(changed, made.pop(section), _grams_used_of(readings[at]), section)
     return changed
+
+
+def _grams_used_of(named: Reading) -> float:
+    """What a line that names a sponge says to use of it [g]: ``Vorteig (davon 100 g nehmen)``; 0: nothing."""
+    is_name = named.kind in (HEADING, MENTION)
+    if not is_name or not heads_a_sponge(_INSIDE.sub(" ", named.text).strip(" :")):
+        return 0.0
+    for inside in _INSIDE.findall(named.text):
+        said = _GRAMS.search(inside)
+        if said and not USED.isdisjoint(plain_words(inside)):
+            return float(said.group(1).replace(",", "."))
+    return 0.0
 
 
 def _names_a_sponge(reading: Reading) -> bool:
@@ -82,10 +97,12 @@ def _names_a_sponge(reading: Reading) -> bool:
     return not codes.isdisjoint(NOT_KNOWN) and sections.title_of(words).part == SPONGE
 
 
-def _grams_of(reading: Reading) -> float:
-    """What a line that names a sponge says of it [g]; 0 where it says nothing."""
+def _grams_of(reading: Reading, is_alone: bool = True) -> float:
+    """What a line that names a sponge says of it [g]; 0 where it says nothing. is_alone: on its line."""
     if reading.mass:
         return reading.grams
+    if not is_alone:  # Hauptteig: Vorteig 300 g Mehl 6 g Salz
+        return reading.weighed.best if reading.weighed else 0.0
     said = _GRAMS.search(reading.text)
     return float(said.group(1).replace(",", ".")) if said else 0.0
 
@@ -107,6 +124,14 @@ def _section_of(reading: Reading, made: Sequence[str]) -> str | None:
     return alike[0] if len(alike) == 1 else None
 
 
+def _is_of_another(readings: Sequence[Reading], at: int, section: str, places: Sequence[int]) -> bool:
+    """Whether a line names sourdough, and the sponge of a section is raised with yeast and not called so."""
+    codes = {doubt.code for doubt in readings[at].doubts}
+    if SOURDOUGH not in codes or not any((each := readings[n].ingredient) and each.yeast for n in places):
+        return False
+    return not any(starter in heading_words(section) for starter in STARTERS)
+
+
 def _is_unread(reading: Reading) -> bool:
     """Whether a line that may be of the dough is not read; one without a number is what a page broke off."""
     is_said = any(map(str.isdigit, reading.text)) or reading.ingredient is not None
@@ -119,15 +144,19 @@ def _says_again(reading: Reading, used_g: float) -> bool:
     return is_nameless and _grams_of(reading) == used_g
 
 
-def _use(readings: list[Reading], places: Sequence[int], used_g: float, unread_g: Sequence[float]) -> None:
+def _use(readings: list[Reading], listed: Sequence[int], used_g: float, section: str) -> None:
     """Make the lines of a sponge what is used of it.
 
     Parameters
         readings : list[Reading]  changed
-        places : Sequence[int]  of its lines, and of its starters that were not read
+        listed : Sequence[int]  of its lines that were read
         used_g : float  [g]
-        unread_g : Sequence[float]  what its lines say that were not read, such as a starter; 0: nothing [g]
+        section : str  its heading; what was not read below it, such as a starter, is in the sponge too
     """
+    unread = [at for at, each in enumerate(readings) if _is_unread(each) and each.section == section]
+    places = [*listed, *(at for at in unread if readings[at].starter)]
+    others = [readings[at] for at in unread if not _says_again(readings[at], used_g)]
+    unread_g = [_grams_of(each) for each in others]  # 0: it says nothing
     is_known = all(unread_g)
     made_g = sum(readings[at].grams for at in places if readings[at].in_formula) + sum(unread_g)
     if not 0 < used_g < USED_WHOLE * made_g:

@@ -2,6 +2,8 @@
 
 import re
 
+from scaldloaf.importing.method.said_amounts import all_named_in
+from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.text import TooManyWords, cut, tokenise
@@ -9,15 +11,18 @@ from scaldloaf.importing.words.vocabulary import (
     EXCEPT,
     FILLED,
     KNEADED,
+    SPICE,
     WASH,
     heading_words,
     is_spaceless,
     plain_word,
 )
+from scaldloaf.reference import INGREDIENTS
 
 MOST_EXCEPTED = 5  # words
 _BEATEN = re.compile(r"\b(?:beat|whisk|verquirl|verrühr|verschlag|batt(?:re|u|ez)|sbatt|bat(?:ir|a|e|ido)\b)")
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
+_CLAUSE = re.compile(r"[,;](?=\s)")
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
 _WASH_PHRASES = tuple(f" {phrase} " for phrase in WASH if not is_spaceless(phrase))
 _EXCEPT_PHRASES: dict[str, list[tuple[str, ...]]] = {}
@@ -83,3 +88,23 @@ def fills(sentence: str) -> bool:
     """Whether a sentence is about a filling, and kneads nothing."""
     lower = sentence.lower()
     return any(map(lower.__contains__, FILLED)) and not any(map(lower.__contains__, KNEADED))
+
+
+def washed_in(sentence: str, reader: Reader) -> set[str]:
+    """What a sentence puts on the crust: of one about yeast, only what its clause for the crust names.
+
+    ``Milch mit Hefe und Zucker verrühren, mit einer Prise Mehl bestreuen``.
+    """
+    named = named_in(sentence, reader)
+    if any(INGREDIENTS[name].yeast for name in named):
+        clauses = list(filter(washes, _CLAUSE.split(sentence)))
+        named = {name for each in clauses for name in named_in(each, reader)} if clauses else named
+    return named - pinches_in(sentence, reader)
+
+
+def pinches_in(sentence: str, reader: Reader) -> set[str]:
+    """What a sentence has a pinch of, which is none of a line with more: ``mit einer Prise Zucker``."""
+    units = map(unit_of_word, _WORD.findall(sentence.lower()))
+    if not any(unit is not None and unit.kind == SPICE for unit in units):
+        return set()
+    return {each.ingredient.name for each in all_named_in(sentence, reader, (SPICE,)) if each.mass}

@@ -156,8 +156,9 @@ def _clauses(items: Iterable[Item], is_behind: bool, kinds: Sequence[str]) -> It
             item = item._replace(is_inside=False)
             yield Said(words, item if is_behind else measure, is_behind)
             words, measure = [], item
-        elif isinstance(item, Measure) and item.kind == COUNT and item.quantity.best == 0.5:
-            words.append(_HALF)
+        elif isinstance(item, Measure) and item.kind == COUNT and item.quantity.best < 1:
+            share = item.quantity.best
+            words.append(_HALF if share == 0.5 else f"{100 * share:.4g}%")  # ⅔ of the sugar
         elif isinstance(item, Measure) and item.kind == PERCENT:
             words.append(f"{item.quantity.best:g}%")
         elif type(item) is str:

@@ -16,6 +16,7 @@ from scaldloaf.importing.method.crust_sentences import (
     exceptions_in,
     fills,
     named_in,
+    washed_in,
     washes,
     without_exceptions,
 )
@@ -193,11 +194,12 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     mixed: set[str] = set()
     boiled: set[str] = set()
     sentences = list(islice(sentences_of(steps, reader), MOST_SENTENCES))
-    for sentence, behind in zip(sentences, [*sentences[1:], ""], strict=False):
+    piped = [*map(is_piped, sentences), False]
+    for at, sentence in enumerate(sentences):
         if reader.tokens_left < 0:
             break
-        if washes(sentence) or is_piped(sentence) or is_piped(behind) and is_cooked(sentence):
-            washed |= named_in(sentence, reader)
+        if washes(sentence) or piped[at] or piped[at + 1] and is_cooked(sentence):
+            washed |= washed_in(sentence, reader)
         elif any(map(sentence.lower().__contains__, BOILED)):
             boiled |= named_in(sentence, reader) & _IN_THE_POT
         else:
@@ -232,14 +234,20 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
 
 def _kneaded_in(readings: list[Reading], sentences: Sequence[str]) -> list[Reading]:
     """The readings, pearl sugar as dough where the method names it and does not sprinkle it on."""
-    said = {
-        on_top: " ".join(each for each in sentences if washes(each) == on_top) for on_top in (True, False)
-    }
-    mixed, on_top = (f" {heading_words(said[each])} " for each in (False, True))
+    on_crust = [
+        at
+        for at, each in enumerate(readings)
+        if each.part == OUTSIDE and each.mass and _ON_TOP in each.section_doubts
+    ]
+    if not on_crust:
+        return readings
+    said: dict[bool, list[str]] = {True: [], False: []}
+    for sentence in sentences:
+        said[washes(sentence)].append(sentence)
+    mixed, on_top = (f" {heading_words(' '.join(said[each]))} " for each in (False, True))
     found = list(readings)
-    for at, reading in enumerate(readings):
-        if reading.part != OUTSIDE or not reading.mass or _ON_TOP not in reading.section_doubts:
-            continue
+    for at in on_crust:
+        reading = readings[at]
         name = sections.ASIDE_WORDS.found_in(f" {' '.join(_WORD.findall(reading.text.lower()))} ")
         words = f" {heading_words(name or '')} "
         if name and words in mixed and words not in on_top:
@@ -349,8 +357,17 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
     if name in _SYRUPS and not is_mixed:
         return [at for at in lines[-1:] if _is_late(readings, at) and not _is_mixed_behind(readings, at)]
     if name in _LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):
-        return lines[-1:]
+        return [] if _has_own_line(readings, name) else lines[-1:]
     return []
+
+
+def _has_own_line(readings: Sequence[Reading], name: str) -> bool:
+    """Whether a line of its own says that it is what is brushed on: ``Milch zum Bestreichen``."""
+    return any(
+        each.part == OUTSIDE and each.ingredient and each.ingredient.name == name and washes(each.text)
+        for each in readings
+        if each.kind == INGREDIENT
+    )
 
 
 def _thinners(readings: Sequence[Reading], name: str) -> list[int]:

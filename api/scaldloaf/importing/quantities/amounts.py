@@ -191,6 +191,15 @@ def _word_fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None
     return None
 
 
+def _counted_fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
+    """``one-half`` or ``three fourths`` at a place, behind “and”."""
+    count = NUMBERS.get(tokens[at].text, 0.0)
+    part = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].text == "-")
+    value = NUMBERS.get(tokens[part].text, 1.0) if part < len(tokens) else 1.0
+    is_part = count >= 1 and value < 1 and count * value < 1
+    return (count * value, part + 1) if is_part else None
+
+
 def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
     """One number: decimal, fraction, mixed number, thousands set off by a space."""
     token = tokens[at]
@@ -268,7 +277,7 @@ def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> t
         found = (
             _fraction(tokens, start)
             if tokens[start].kind == "n"
-            else _word_fraction(tokens, start)
+            else _word_fraction(tokens, start) or _counted_fraction(tokens, start)
             if joined
             else None
         )

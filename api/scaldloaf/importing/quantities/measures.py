@@ -46,6 +46,8 @@ MOST_FILLING_WORDS = 4
 MOST_CUPS = 20  # above this, C means Celsius
 _DEGREES = ("C", "F")
 _STRENGTH_DIGITS = 3  # farina W 380
+_PERCENT = ("%", "percent", "prozent")
+_IN_FIGURES = {"one": "1", "two": "2"}  # two percent milk
 TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", "size", "größe"))
 # Smaller units that may follow a larger one without a word between: 1 lb 3 oz, 1 cup 2 tbsp.
 _FOLLOWS = {
@@ -375,9 +377,11 @@ def _is_number(tokens: Sequence[Token], at: int) -> bool:
 
 def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``2%`` where it belongs to a name, as in 2% milk, and where it ends; 45% milk is an amount."""
-    if at + 2 >= len(tokens) or tokens[at + 1].text != "%" or tokens[at].kind != "n":
+    if at + 2 >= len(tokens) or tokens[at + 1].text not in _PERCENT:
         return None
-    number, word = tokens[at].text, plain_word(tokens[at + 2].text)
+    number, word = _IN_FIGURES.get(tokens[at].text, tokens[at].text), plain_word(tokens[at + 2].text)
+    if not number[:1].isdigit():
+        return None
     if word == "milk" and len(number.replace(",", ".").partition(".")[0]) > 1:
         return None
     is_of_name = word in ("milk", "cream", "fat", "protein", "butterfat", "fett")

@@ -14,6 +14,7 @@ from scaldloaf.reference import Ingredient
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
 _BARE = Doubt.of(UNSURE, "bare_grams")
+_JUICES, MOST_FRUITS = frozenset(("lemon_juice", "orange_juice")), 2
 LEAST_ONLY_FLOUR = 100.0  # of the only flour of a list, more than spoons or cups of it
 
 
@@ -41,6 +42,8 @@ def with_numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]
             return reading  # 1 yogur
         if reading.ingredient.name in ZESTS and reading.mass:
             return reading  # zest of 1/2 lemon
+        if reading.ingredient.name in _JUICES and reading.bare.best <= MOST_FRUITS:
+            return reading  # juice of 1/2 lemon
         return _in_grams(reading, reading.bare, reading.ingredient, doubts)
 
     return [weighed(reading) for reading in readings]

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.readings import Reading
 from scaldloaf.importing.whole.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, rises
+from scaldloaf.importing.whole.things import thing_of
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.sections import title_in
 from scaldloaf.importing.words.vocabulary import ADDITIONS, LIST, OUTSIDE, is_spaceless
@@ -209,15 +210,19 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> tuple[dic
     doubts: dict[int, Doubt] = {}
     behind: set[int] = set()
     sections: dict[str, list[Ingredient]] = {}
+    things: set[tuple[str, str]] = set()
     for at, each in inside.items():
         before = sections.setdefault(readings[at].section, [])
+        thing = (readings[at].section, thing_of(readings[at]))
         if not each.yeast and is_whole_dough(before):
             behind.add(at)
-            if each in before or _is_butter(each) and any(map(_is_butter, before)):
+            if thing in things or _is_butter(each) and any(map(_is_butter, before)):
                 doubts[at] = _AGAIN
             elif each.name in _GLAZES:
                 doubts[at] = _PERHAPS
         before.append(each)
+        if thing[1]:
+            things.add(thing)
     spices = {at + step for at in doubts for step in (-1, 1) if is_spaceless(readings[at].text)} & behind
     doubts |= {at: _PERHAPS for at in spices - doubts.keys() if inside[at].name in ADDITIONS}
     liquids = [at - 1 for at, doubt in doubts.items() if doubt is _AGAIN]

@@ -31,6 +31,7 @@ from scaldloaf.importing.whole.contents import (
 )
 from scaldloaf.importing.whole.mixed_in import with_mixed_in
 from scaldloaf.importing.whole.other_sizes import is_other_size, without_other_sizes
+from scaldloaf.importing.whole.things import listed_before_flour, thing_of
 from scaldloaf.importing.whole.usual_amounts import unusual
 from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import OUTSIDE
@@ -221,13 +222,14 @@ def _again(readings: list[Reading]) -> list[Reading]:
     doubtful: set[int] = set()
     beside: set[int] = set()
     for places in sections.values():
-        names = [
-            reading.ingredient and reading.ingredient.name for reading in map(readings.__getitem__, places)
-        ]
-        start = next((at for at, name in enumerate(names) if name in names[:at]), len(names))
-        again = sum(name in names[:start] for name in names[start:])
+        names = [thing_of(reading) for reading in map(readings.__getitem__, places)]
+        start = next((at for at, name in enumerate(names) if name and name in names[:at]), len(names))
+        again = sum(bool(name) and name in names[:start] for name in names[start:])
         if again >= LEAST_AGAIN and 2 * again > len(names) - start:
             doubtful.update(places[start:])
+            doubtful.update(
+                places[at] for at in listed_before_flour([readings[each] for each in places], start)
+            )
             before, behind = (
                 [each for at in part if (each := readings[at].ingredient)]
                 for part in (places[:start], places[start:])

@@ -19,9 +19,9 @@ _SIZED_AS = re.compile(  # ein haselnussgroßes Stück Hefe
 )
 _HALVES = r"(?:halb|½|1 ?/ ?2|zur Hälfte|50 ?%|Hälfte)"
 _HALF_MILK = re.compile(  # 3 dl Milchwasser (halb Milch, halb Wasser)
-    rf"(\d[\d.,]*|\d ?/ ?\d) ?(g|ml|cl|dl|l|Liter|Deziliter|Milliliter) (?:lauwarme\w* |kalte\w* )?"
+    rf"(\d[\d.,]*|\d ?/ ?\d) ?(g|ml|cl|dl|l|Liter|Deziliter|Milliliter)\.? (?:lauwarme\w* |kalte\w* )?"
     r"(?:Milchwasser|Milch-?/?Wasser(?:-?Gemisch|-?Mischung)?|Flüssigkeit|Milch und Wasser)?,? ?\(?"
-    rf"(?:je )?{_HALVES}(?: Milch,?(?: und)? ?/?{_HALVES} Wasser| Wasser,?(?: und)? ?/?{_HALVES} Milch"
+    rf"(?:je )?{_HALVES}(?: Milch,?(?: und)? ?/? ?{_HALVES} Wasser| Wasser,?(?: und)? ?/? ?{_HALVES} Milch"
     r"|[ /-]{0,2}(?:und )?halb|(?: Milch| Wasser) und(?: zur)? Hälfte (?:Milch|Wasser))\)?",
     re.IGNORECASE,
 )

@@ -39,6 +39,19 @@ _DRESS = re.compile(
 )
 _DRESS_BEHIND = re.compile(r"(?:[:：;；↓]|\*\*|__)\s*(?:</\w+>)?\s*$")
 _WITH = frozenset(("with", "using", "mit", "au", "avec", "con", "al", "col"))  # before a scald in a bread
+_FINISHING = tuple(
+    f"{heading_words(lead)} "
+    for lead in (
+        "to finish",
+        "finish",
+        "finishing",
+        "zum fertigstellen",
+        "per finire",
+        "pour finir",
+        "para terminar",
+    )
+)
+_DOUGH_WORDS = frozenset(map(heading_words, ("dough", "teig", "teiges", "impasto", "pâte", "masa")))
 # Parts in the order in which one of them decides, where a heading names several.
 _STRONGEST = (SCALD, OUTSIDE, DOUGH, SPONGE, LIST, METHOD)
 
@@ -127,6 +140,8 @@ def _title(words: Sequence[str]) -> Title:
         return Title(None, False)  # tangzhong milk bread: a title, or the dough
     if named[0] == SCALD and DOUGH in found and _is_made_with(text):
         return Title(DOUGH, False)
+    if named[0] == OUTSIDE and _finishes_dough(text):
+        return Title(DOUGH, True)
     if named[0] == OUTSIDE and DOUGH in found and is_spaceless(text) and _ends_with_dough(text):
         return Title(DOUGH, False)
     return Title(named[0], named[0] == SPONGE and text.endswith(_SPONGES))  # 甜老麵
@@ -138,6 +153,12 @@ kept_titles = lru_cache(maxsize=1024)(_title)
 def title_in(line: str) -> Title:
     """The part that a line names, whatever its marks and accents."""
     return title_of(heading_words(line).split())
+
+
+def _finishes_dough(text: str) -> bool:
+    """Whether a heading is of the rest of the dough: ``to finish the dough``."""
+    behind = next((text.removeprefix(lead) for lead in _FINISHING if text.startswith(lead)), "")
+    return bool(behind) and behind.split()[-1] in _DOUGH_WORDS and _exact(behind) == DOUGH
 
 
 def _ends_with_dough(text: str) -> bool:

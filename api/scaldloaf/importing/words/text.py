@@ -93,6 +93,7 @@ _PURE_AMOUNT = re.compile(r"[約约]?\s*[\d½¼¾⅓⅔][\d.,/½¼¾⅓⅔ -]*(?
 _GRAMS_CELL = re.compile(r"\d[\d.,]*\s?(?:g|gr|grams?)\.?", re.IGNORECASE)
 _OUNCES_CELL = re.compile(r"\d[\d.,/ ]*\s?(?:oz|ounces?|lbs?)\.?", re.IGNORECASE)
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
+_FRACTION_IN_BRACES = re.compile(r"\$?\s*\\[td]?frac\{(\d{1,2})\}\{(\d{1,2})\}\s*\$?")  # 4 \frac{1}{2} cups
 _IN_BRACES = re.compile(r"(?<=[^\W_]) \{([^{}:]{1,60})\}")  # 1 Ei {Größe M}
 _SUM_OF_TWO = re.compile(  # 12 g (1 tbsp) plus 100 g (1/2 cup) sugar
     r"(?<=\d)( ?[A-Za-z]{1,11})\.? \([^()]{1,24}\) (?:plus|and|\+) "
@@ -118,7 +119,7 @@ _TOKEN = re.compile(
 # one-half cup, une demi-cuillère; not half-and-half, demi-sel
 _NUMBER_WORD = re.compile(
     r"(?i)(half|third|quarter|demie?|one|two|three|deux|trois)-"
-    r"(?=half|third|quart|tiers|cuill|cup|tea|table|t(?:b)?sp|lit|sachet|cube|tasse|verre|pound|ounce|pint|pack)"
+    r"(?=half|third|fourth|quart|tiers|cuill|cup|tea|table|t(?:b)?sp|lit|sachet|cube|tasse|verre|pound|ounce|pint|pack)"
 )
 _UNIT_FIRST = re.compile(f"(?:k?g|ml|cc|公?克|毫升|グラム)(?={_HAN})")
 _SPACELESS = dict(SPACELESS)
@@ -179,6 +180,7 @@ def clean(text: str) -> str:
         text = _DOT_LEADER.sub(r"\1 ", text)
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
     if "{" in text:
+        text = _FRACTION_IN_BRACES.sub(r" \1/\2 ", text)
         text = _IN_BRACES.sub(r" (\1)", in_words(text))
     text = _without_cells(text)
     text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(unglued(text)))))
