@@ -44,7 +44,8 @@ METHOD = {
 NEAR_ENOUGH = 0.011  # of a mass read from the same words: millilitres of water may be counted as grams
 NEAR_ENOUGH_BY_WORD = 0.25  # of a spoon of a flavouring, which is named by a plain word and has no ends
 A_PINCH_G = 6.0  # what a line without a mass by hand may have at most
-ZEST_G = 20.0  # ... of the zest of a fruit or two, which was left open by hand
+# ... of what one fruit or two give, which was left open by hand
+MOST_OF_FRUIT_G = {"lemon_zest": 20.0, "orange_zest": 20.0, "lemon_juice": 90.0, "orange_juice": 160.0}
 LEFT_AFTER_COOKING = 0.85  # a share of a scald that may be all of it, once it has lost water
 SCALD_WITHIN, FLOUR_WITHIN, DOUGH_WITHIN = 0.1, 0.05, 0.1
 RESULTS = ("right", "doubted", "unread", "silent")
@@ -97,8 +98,7 @@ def _is_section(by_hand: Line, read: Line) -> bool:
 def _is_mass(by_hand: Line, read: Line) -> bool:
     mass = read["mass"] and read["mass"]["best"]
     if by_hand["grams"] is None:
-        most = ZEST_G if by_hand["ingredient"].endswith("_zest") else A_PINCH_G
-        return mass is None or mass <= most
+        return mass is None or mass <= MOST_OF_FRUIT_G.get(by_hand["ingredient"], A_PINCH_G)
     if mass is None:
         return False
     low, high = (

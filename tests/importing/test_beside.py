@@ -195,9 +195,15 @@ def test_flour_and_yeast_make_a_dough_whatever_the_heading_says():
         ("fr", "Zeste d'1 citron", "lemon_zest", 5),
         ("it", "scorza grattugiata di 1 limone", "lemon_zest", 5),
         ("ja", "レモンの皮 1/2個分", "lemon_zest", 2.5),
+        ("en", "juice of 1 lemon", "lemon_juice", 45),
+        ("de", "Saft 1/2 Zitrone", "lemon_juice", 22.5),
+        ("fr", "jus de 1 citron", "lemon_juice", 45),
+        ("es", "jugo de 1 naranja", "orange_juice", 80),
+        ("it", "succo di 1 limone", "lemon_juice", 45),
+        ("zh-Hant", "檸檬汁 半個", "lemon_juice", 22.5),
     ],
 )
-def test_zest_is_weighed_by_the_fruit_but_never_for_sure(language, line, name, grams):
+def test_zest_and_juice_are_weighed_by_the_fruit_but_never_for_sure(language, line, name, grams):
     read = only(f"{DOUGH[language]}\n{line}")
     assert (read["ingredient"], read["mass"]["best"]) == (name, pytest.approx(grams))
     assert read["mass"]["low"] < grams < read["mass"]["high"] and read["in_formula"]

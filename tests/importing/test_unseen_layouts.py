@@ -83,9 +83,9 @@ def test_a_flour_alone_without_its_unit_is_read_as_grams_and_asked_about():
 
 
 @pytest.mark.parametrize("line", ["½ Zitronensaft", "Saft 1/2 Zitrone"])
-def test_the_juice_of_a_fruit_is_no_gram_of_juice(line):
+def test_the_juice_of_half_a_fruit_is_no_half_gram_of_juice(line):
     read = lines_of(f"500 g Mehl\n20 g Hefe\n300 g Wasser\n80 g Butter\n{line}")[-1]
-    assert (read["ingredient"], read["mass"]) == ("lemon_juice", None)
+    assert (read["ingredient"], read["mass"]["best"]) == ("lemon_juice", 22.5)
 
 
 def test_milk_and_water_by_halves_with_a_stroke():

@@ -268,7 +268,7 @@ export default {
     glass: "Bitte die Menge prüfen: Ein Glas oder kleiner Löffel hat kein festes Maß.",
     several: "Das können mehrere Zutaten sein.",
     amount: "Wie viel das wiegt, ist nicht zu erkennen. Die Zeile mit Gewicht ergänzen.",
-    fruit: "Der Abrieb einer Frucht ist geschätzt; er wiegt vielleicht ein Drittel weniger oder die Hälfte mehr.",
+    fruit: "Was eine Frucht ergibt, ist geschätzt; es wiegt vielleicht ein Drittel weniger oder die Hälfte mehr.",
     loose: "Tasse, Löffel oder Prise wiegen vielleicht ein Drittel mehr oder weniger.",
     cup: "Angenommen: US-Tassen und -Löffel.",
     differ: "Die Mengen passen nicht zusammen.",

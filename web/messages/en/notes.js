@@ -277,7 +277,7 @@ export default {
     glass: "Check this amount: a glass or small spoon has no fixed size.",
     several: "It could be one of several ingredients.",
     amount: "We can’t tell how much this weighs. Add the line with a weight.",
-    fruit: "The zest of one fruit is estimated; it may weigh a third less or half as much again.",
+    fruit: "What one fruit gives is estimated; it may weigh a third less or half as much again.",
     loose: "A cup, spoon or pinch of it may weigh a third more or less.",
     cup: "We assumed US cups and spoons.",
     differ: "Its amounts don’t agree.",

@@ -31,7 +31,7 @@ STICK_FATS = {"butter", "salted_butter", "margarine", "unsalted_margarine", "sho
 CUBED_YEAST = "compressed_yeast"  # the only one that is sold in cubes
 LEAST_CC = 5.0  # of Spanish cm³: fewer are small spoons
 MOST_CUBES = 4.0  # a larger number beside yeast counts grams
-MOST_FRUITS = 2.0  # and one beside zest
+MOST_FRUITS = 2.0  # and one beside zest or juice
 DRY_YEASTS = {"instant", "active_dry"}
 _CC, _SMALL_SPOON, _PINT = "cc", OWN_UNITS["en"]["teaspoon"], OWN_UNITS["en"]["pint"]
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
@@ -41,7 +41,9 @@ _SMALL_CUBE, _SMALL_CAKE = coefficient("yeast_small_cube_g"), coefficient("yeast
 _PACKETS = {
     name: coefficient(f"{name}_packet_g") for name in ("vanilla_sugar", "baking_powder", "custard_powder")
 }
-ZESTS = {name: coefficient(f"{name}_g") for name in ("lemon_zest", "orange_zest")}
+OF_FRUIT = {
+    name: coefficient(f"{name}_g") for name in ("lemon_zest", "orange_zest", "lemon_juice", "orange_juice")
+}
 _SPREAD = {
     kind: coefficient(f"spread_{kind}_percent") for kind in ("powder", "grain", "liquid", "syrup", "loose")
 }
@@ -190,16 +192,17 @@ def _of_cube(kind: str, yeast: Ingredient, choices: Choices) -> _Each:
 
 
 def _of_piece(ingredient: Ingredient, quantity: Quantity, choices: Choices, egg_size: str) -> _Each | None:
-    """An egg or a part of it, or the zest of a fruit; None where it is neither."""
+    """An egg or a part of it, or the zest or the juice of a fruit; None where it is neither."""
     if ingredient.name in EGGS:
         return _of_egg(ingredient.name, choices, egg_size)
-    is_fruit = ingredient.name in ZESTS and quantity.best <= MOST_FRUITS
+    is_fruit = ingredient.name in OF_FRUIT and quantity.best <= MOST_FRUITS
     return _of_fruit(ingredient) if is_fruit else None
 
 
-def _of_fruit(zest: Ingredient) -> _Each:
-    """The zest of one fruit, however large: ``Schale von 1/2 Zitrone``."""
-    return _of_coefficient(ZESTS[zest.name])._replace(doubts=(Doubt.of(LIKELY, "fruit_size"),))
+def _of_fruit(part: Ingredient) -> _Each:
+    """The zest or the juice of one fruit, however large: ``Schale von 1/2 Zitrone``."""
+    doubt = Doubt.of(LIKELY, "fruit_size", name=part.label)
+    return _of_coefficient(OF_FRUIT[part.name])._replace(doubts=(doubt,))
 
 
 def _packet_of(ingredient: Ingredient) -> Coefficient | None:

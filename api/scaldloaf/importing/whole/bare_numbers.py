@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing.quantities.amounts import Quantity
-from scaldloaf.importing.quantities.masses import ZESTS
+from scaldloaf.importing.quantities.masses import OF_FRUIT
 from scaldloaf.importing.quantities.number_columns import says_grams
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.contents import listed
@@ -14,7 +14,6 @@ from scaldloaf.reference import Ingredient
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
 _BARE = Doubt.of(UNSURE, "bare_grams")
-_JUICES, MOST_FRUITS = frozenset(("lemon_juice", "orange_juice")), 2
 LEAST_ONLY_FLOUR = 100.0  # of the only flour of a list, more than spoons or cups of it
 
 
@@ -40,10 +39,8 @@ def with_numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]
             return reading
         if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
             return reading  # 1 yogur
-        if reading.ingredient.name in ZESTS and reading.mass:
+        if reading.ingredient.name in OF_FRUIT and reading.mass:
             return reading  # zest of 1/2 lemon
-        if reading.ingredient.name in _JUICES and reading.bare.best <= MOST_FRUITS:
-            return reading  # juice of 1/2 lemon
         return _in_grams(reading, reading.bare, reading.ingredient, doubts)
 
     return [weighed(reading) for reading in readings]

@@ -32,7 +32,7 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "glass_size": "a glass has no standard size; read as {ml:g} ml",
         "cc_or_spoon": "“cc” may be a small spoon or cm³; read as a small spoon",
         "no_standard_weight": "a {unit} of {name} has no standard weight",
-        "fruit_size": "the zest of one fruit may weigh half as much again, or a third less",
+        "fruit_size": "what one fruit gives of {name} may weigh half as much again, or a third less",
         "egg_size": "the recipe does not name the size of the eggs; read as large",
         "no_density": "the density of {name} is not known; enter a weight",
         "loose_measure": "a spoon, cup or pinch of {name} may weigh a third more or less",
