@@ -163,6 +163,8 @@ def _list_behind(
         while first and places[first - 1] in behind and inside[places[first - 1]].is_flour:
             first -= 1
         of_list = places[first:]
+        if of_list[0] not in behind and not has_all_but_fat([inside[at] for at in places[:first]]):
+            continue
         in_doubt = sum(at in doubts for at in of_list)
         if in_doubt > 1 and 2 * in_doubt >= len(of_list) and not any(inside[at].yeast for at in of_list):
             moved.update(of_list)

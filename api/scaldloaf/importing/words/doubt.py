@@ -143,8 +143,4 @@ class Doubt(NamedTuple):
 
 def worst(doubts: Iterable[Doubt]) -> str:
     """The surest level that some doubts together allow."""
-    levels = {doubt.level for doubt in doubts}
-    for level in reversed(LEVELS):
-        if level in levels:
-            return level
-    return SURE
+    return max({doubt.level for doubt in doubts}, key=LEVELS.index, default=SURE)
