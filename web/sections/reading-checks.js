@@ -23,11 +23,11 @@ export const WHY = {
   number: ["two_marks", "slip", "odd_marks", "other_mark", "mark_as_others", "mark_unclear", "too_much_of_unit", "odd_fraction", "no_number",
            "spaced_thousands", "no_mixed_number", "range_backwards", "range_wide", "too_many_digits", "nothing_left"],
   grams: ["bare_grams"], much: ["too_much", "more_than_dough_holds"], usual: ["unusual_amount"], long: ["too_long", "too_many_words", "too_many_words_in_all"],
-  section: ["under_unknown_heading", "unknown_heading", "heading_without_flour", "of_heading", "not_of_heading", "starts_again", "names_scald",
+  section: ["under_unknown_heading", "unknown_heading", "heading_without_flour", "of_heading", "not_of_heading", "names_scald",
             "part_for_scald", "scald_without_flour", "scald_with_all_flour", "scald_not_shown", "scald_not_listed", "dough_needs_it",
             "has_flour_and_yeast", "may_be_of_scald"],
   method: ["by_method", "only_in_method"], list: ["by_list"],
-  outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "brushed_on_too", "no_amount_again", "optional"],
+  outside: ["filling", "may_be_filling", "starts_again", "by_wash", "rest_not_dough", "part_not_dough", "brushed_on_too", "no_amount_again", "optional"],
   twice: ["listed_twice"], used: ["scald_used_in_part"], left_over: ["scald_left_over"],
   dough_used: ["sponge_used_in_part"], sizes: ["other_size"],
   percent: ["only_a_percentage", "percentage_of_nothing", "percentage_too_large", "percentage_of_assumed", "percentage_of_flour"],
@@ -35,7 +35,7 @@ export const WHY = {
 const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map((code) => [code, words])));
 
 /** Doubts about where a line goes. */
-const PLACES = [...WHY.section, ...WHY.method, ...WHY.list, "filling", "may_be_filling", "by_wash"];
+const PLACES = [...WHY.section, ...WHY.method, ...WHY.list, "filling", "may_be_filling", "starts_again", "by_wash"];
 
 /** What settles a doubt, by its code. @type {Record<string, DecidedField>} */
 const FIELDS = { flour_kind: "flour", flour_as_other: "flour", yeast_kind: "yeast", yeast_by_amount: "yeast", yeast_by_packet: "yeast",
