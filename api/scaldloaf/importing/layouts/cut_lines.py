@@ -99,4 +99,6 @@ def _adds_some(line: str, raw: str) -> bool:
 def _says_no_more(inside: str) -> bool:
     """Whether what is in parentheses is said of the line above: no other ingredient, no part."""
     is_amount = _ONE_AMOUNT.fullmatch(inside) is not None
+    if len(inside) == 1 and inside.isupper():
+        return False  # (B): the heading of a group
     return title_in(inside).part is None and (is_amount or _AMOUNT.search(inside) is None)

@@ -15,5 +15,8 @@ _SIGNS = re.compile(r"[€$£¥￥円元]|\b(?:yen|eur|euros?|usd)\b", re.IGNORE
 
 
 def without_price(line: str) -> str:
-    """A line without the price of so much of something."""
-    return _PRICE.sub(" ", line) if _SIGNS.search(line) else line
+    """A line without the price of so much of something; one that is only a price stays as it is."""
+    if not _SIGNS.search(line):
+        return line
+    found = _PRICE.sub(" ", line)
+    return found if any(map(str.isalnum, found)) else line

@@ -8,7 +8,7 @@ from scaldloaf.importing.quantities.measures import Item, Measure
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.text import Token
-from scaldloaf.importing.words.vocabulary import CUT, INSTEAD, is_spaceless
+from scaldloaf.importing.words.vocabulary import ADD, CUT, INSTEAD, is_spaceless
 
 MOST_FOOTNOTES = 0.4  # of the lines with numbers
 MOST_FOOTNOTE = 300  # characters
@@ -29,7 +29,8 @@ _OTHER_CASE = frozenset(word for word in CUT | INSTEAD if len(word) > 1) | {"可
 def footnotes_in(lines: Sequence[str]) -> frozenset[int]:
     """The places of lines that begin with the star of an ingredient above them: ``* or 400 g of spelt``.
 
-    None where the star is the bullet of many. What a star says of a scald is no remark.
+    None where the star is the bullet of many. What a star says of a scald is no remark, nor is what it adds:
+    ``* plus 40 g of water``.
     """
     short = [line.strip() if len(line) < MOST_FOOTNOTE else "" for line in lines]
     led = sum(_FOOTNOTE.fullmatch(line) is not None for line in short)
@@ -41,10 +42,15 @@ def footnotes_in(lines: Sequence[str]) -> frozenset[int]:
         if not line or sections.SCALD_WORDS.found_in(sections.framed(line)):
             continue
         if (note := _FOOTNOTE.fullmatch(line)) and note[1] in marks:
-            found.append(at)
+            found += [] if _adds_some(line[len(note[1]) :]) else [at]
         elif (end := _STARRED.fullmatch(line)) and any(map(str.isdigit, line)):
             marks.add(end[1])
     return frozenset(found)
+
+
+def _adds_some(said: str) -> bool:
+    """Whether what is behind a star adds an amount to what the star is of: ``plus 40 g of water``."""
+    return not ADD.isdisjoint(said.lower().split()[:1]) and _WEIGHED.search(said) is not None
 
 
 def times_in(lines: Sequence[str]) -> frozenset[int]:
@@ -63,6 +69,14 @@ def is_note(tokens: Sequence[Token]) -> bool:
     return says_more and sections.title_of(words).part is None
 
 
+def _counts_one(items: Sequence[Item], reader: Reader) -> bool:
+    """Whether a line is only a number and the name of an ingredient, below a bullet: ``* 2 Eier``."""
+    counted = [item for item in items if isinstance(item, Measure)]
+    words = [item for item in items if type(item) is str and item not in _NOTE_MARKS]
+    named = reader.names.named_as_spelt(tuple(words)) if len(counted) == 1 and words else None
+    return named is not None and named.ingredient is not None
+
+
 def is_other_case(items: Sequence[Item], blank: Reading, reader: Reader) -> bool:
     """Whether a line with the mark of a note has an amount for another case: ``*酵母冬天可加到4g``.
 
@@ -73,7 +87,7 @@ def is_other_case(items: Sequence[Item], blank: Reading, reader: Reader) -> bool
     if reader.is_bulleted or not reader.has_listed or mark not in _NOTE_MARKS + _OPENING:
         return False
     if _NUMBERED.match(blank.text):
-        return not weighs(items)
+        return not weighs(items) and not _counts_one(items, reader)
     amount = next((at for at, item in enumerate(items) if isinstance(item, Measure)), 0)
     words = [item for item in items[:amount] if type(item) is str]
     first = "".join(words[:2])

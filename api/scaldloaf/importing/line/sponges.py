@@ -46,7 +46,7 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
     The line that names one is a mention: its ingredients are the lines of its own list.
     """
     named = [at for at, reading in enumerate(readings) if _names_a_sponge(reading)]
-    headed = [at for at, reading in enumerate(readings) if _grams_used_of(reading)]
+    headed = [at for at, reading in enumerate(readings) if _grams_beside(reading)]
     if not named and not headed:
         return readings
     made: dict[str, list[int]] = {}
@@ -70,20 +70,40 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
         if section not in made and len(before) == 1:
             section = before[0]  # named again in the list of the dough
         if section in made:
-            _use(changed, made.pop(section), _grams_used_of(readings[at]), section)
+            _use(
+                changed,
+                made.pop(section),
+                _grams_beside(readings[at]),
+                section,
+                is_said=_says_used(readings[at]),
+            )
     return changed
 
 
-def _grams_used_of(named: Reading) -> float:
-    """What a line that names a sponge says to use of it [g]: ``Vorteig (davon 100 g nehmen)``; 0: nothing."""
+def _grams_beside(named: Reading) -> float:
+    """The grams in the parentheses of a line that names a sponge; 0: none.
+
+    ``Vorteig (davon 100 g nehmen)`` says what is used of it; ``Vorteig (100 g)`` may.
+    """
     is_name = named.kind in (HEADING, MENTION)
     if not is_name or not heads_a_sponge(_INSIDE.sub(" ", named.text).strip(" :")):
         return 0.0
-    for inside in _INSIDE.findall(named.text):
-        said = _GRAMS.search(inside)
-        if said and not USED.isdisjoint(plain_words(inside)):
-            return float(said.group(1).replace(",", "."))
-    return 0.0
+    grams = [(_grams_in(inside), _is_of_use(inside)) for inside in _INSIDE.findall(named.text)]
+    return max(grams, key=lambda each: (each[0] > 0 and each[1], each[0] > 0))[0] if grams else 0.0
+
+
+def _says_used(named: Reading) -> bool:
+    """Whether such a line says in words we know that so many grams are used."""
+    return any(_grams_in(inside) and _is_of_use(inside) for inside in _INSIDE.findall(named.text))
+
+
+def _grams_in(inside: str) -> float:
+    said = _GRAMS.search(inside)
+    return float(said.group(1).replace(",", ".")) if said else 0.0
+
+
+def _is_of_use(inside: str) -> bool:
+    return not USED.isdisjoint(plain_words(inside))
 
 
 def _names_a_sponge(reading: Reading) -> bool:
@@ -144,7 +164,9 @@ def _says_again(reading: Reading, used_g: float) -> bool:
     return is_nameless and _grams_of(reading) == used_g
 
 
-def _use(readings: list[Reading], listed: Sequence[int], used_g: float, section: str) -> None:
+def _use(
+    readings: list[Reading], listed: Sequence[int], used_g: float, section: str, is_said: bool = True
+) -> None:
     """Make the lines of a sponge what is used of it.
 
     Parameters
@@ -152,12 +174,13 @@ def _use(readings: list[Reading], listed: Sequence[int], used_g: float, section:
         listed : Sequence[int]  of its lines that were read
         used_g : float  [g]
         section : str  its heading; what was not read below it, such as a starter, is in the sponge too
+        is_said : bool  whether a word says that so much is used; else its lines stay, in doubt
     """
     unread = [at for at, each in enumerate(readings) if _is_unread(each) and each.section == section]
     places = [*listed, *(at for at in unread if readings[at].starter)]
     others = [readings[at] for at in unread if not _says_again(readings[at], used_g)]
     unread_g = [_grams_of(each) for each in others]  # 0: it says nothing
-    is_known = all(unread_g)
+    is_known = is_said and all(unread_g)
     made_g = sum(readings[at].grams for at in places if readings[at].in_formula) + sum(unread_g)
     if not 0 < used_g < USED_WHOLE * made_g:
         return

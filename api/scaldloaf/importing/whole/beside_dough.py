@@ -31,6 +31,7 @@ _BOILED = frozenset(  # with the water of bagels
 )
 _SWEET = frozenset(("cinnamon", "icing_sugar", "cream_cheese", "brown_sugar"))  # of a filling, or a frosting
 _SPREAD = frozenset(("cinnamon", "icing_sugar"))
+_SUGARS = frozenset(("sucrose", "soft_white_sugar", "brown_sugar", "icing_sugar", "honey", "maple_syrup"))
 _AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
 LEAST_AGAIN = 2  # things listed again behind a whole dough, of a filling
 LEAST_OF_RUN = 3  # ingredients of a list on one line
@@ -95,7 +96,8 @@ def _filling_of(inside: Sequence[tuple[int, Ingredient]]) -> list[int]:
             run = [ingredient for _, ingredient in inside[start:]]
             names = {ingredient.name for ingredient in run}
             has_dough = any(ingredient.is_flour or ingredient.yeast for ingredient in run)
-            if has_dough or names.isdisjoint(_SPREAD) or not any(map(_is_butter, run)):
+            is_spread = not names.isdisjoint(_SPREAD) and not names.isdisjoint(_SUGARS)
+            if has_dough or not is_spread or not any(map(_is_butter, run)):
                 return []
             while before and before.pop().is_flour and is_whole_dough(before):
                 start -= 1

@@ -1,0 +1,99 @@
+"""What a list adds later, or below other marks, is read, or the verdict says that it may be missing."""
+
+import pytest
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+WHOLE = "500 g bread flour\n300 g water\n20 g sugar\n7 g instant yeast\n20 g olive oil\n10 g salt\n"
+MILK_LOAF = "500 g bread flour\n300 g milk{star}\n50 g butter\n50 g sugar\n9 g salt\n7 g instant yeast\n"
+
+
+def answer(text):
+    return perform(RECIPE_IMPORT, {"text": text})
+
+
+def grams(reply):
+    """What the formula has, by ingredient, in whole grams."""
+    return {(line["part"], line["ingredient"]): round(line["mass"]) for line in reply["formula"]["lines"]}
+
+
+@pytest.mark.parametrize(
+    "behind",
+    ["50 g water\n20 g olive oil", "40 g water\n20 g olive oil\n2 g salt", "20 g olive oil\n60 g water"],
+)
+def test_what_may_go_into_the_dough_later_makes_the_verdict_doubtful(behind):
+    usable = answer(WHOLE + behind)["usable"]
+    assert usable["verdict"] == "doubtful"
+    assert [reason["code"] for reason in usable["reasons"]] == ["section_in_doubt"]
+
+
+@pytest.mark.parametrize(
+    "behind", ["130 g olive oil\n100 g sugar\n80 g raisins", "20 g sugar\n10 g olive oil\n1 egg"]
+)
+def test_a_filling_behind_a_whole_dough_leaves_the_verdict_as_it_is(behind):
+    assert answer(WHOLE + behind)["usable"] == {"verdict": "usable", "reasons": []}
+
+
+def test_butter_again_beside_a_spice_without_sugar_is_no_filling_for_sure():
+    whole = MILK_LOAF.format(star="")
+    reply = answer(f"{whole}5 g cinnamon\n100 g butter")
+    assert reply["usable"]["verdict"] == "doubtful"
+    assert reply["lines"][-1]["in_formula"] and reply["lines"][-1]["sure"] == "unsure"
+    filling = answer(f"{whole}30 g butter\n80 g brown sugar\n5 g cinnamon")["lines"][-3:]
+    assert [line["part"] for line in filling] == ["aside"] * 3
+
+
+@pytest.mark.parametrize("mark", ["(B)", "（B）", "(C)"])
+def test_a_letter_alone_in_parentheses_is_a_heading_and_not_of_the_line_above(mark):
+    reply = answer(f"(A)\n{MILK_LOAF.format(star='')}{mark}\n100 g cream cheese\n30 g sugar")
+    kinds = {line["line"]: line["kind"] for line in reply["lines"]}
+    assert kinds[8] == "heading" and reply["lines"][6]["text"] == "7 g instant yeast"
+    assert [line["part"] for line in reply["lines"][-2:]] == ["aside", "aside"]
+
+
+def test_a_remark_in_parentheses_is_of_the_line_above():
+    lines = answer(f"{MILK_LOAF.format(star='')}60 g cream\n(35% fat)")["lines"]
+    assert lines[-1]["text"] == "60 g cream (35% fat)"
+
+
+@pytest.mark.parametrize("price", ["238円/1kg", "€ 3/kg", "$4 per lb"])
+def test_a_line_that_is_only_a_price_stays_in_the_reply(price):
+    reply = answer(f"{MILK_LOAF.format(star='')}\n{price}")
+    assert price in [line["text"] for line in reply["lines"]]
+    assert all(line["mass"] is None for line in reply["lines"] if line["text"] == price)
+
+
+@pytest.mark.parametrize("line, name, mass", [("* 2 eggs", "whole_egg", 100), ("* 1 egg", "whole_egg", 50)])
+def test_a_star_before_a_counted_ingredient_is_a_bullet(line, name, mass):
+    assert grams(answer(MILK_LOAF.format(star="") + line))["dough", name] == mass
+
+
+def test_a_note_with_its_number_weighs_nothing():
+    reply = answer(
+        "強力粉 300g※1\n牛乳 200g\n塩 5g\n砂糖 20g\nイースト 4g\nバター 20g\n※1 卵1個分を牛乳と換えられます"
+    )
+    assert ("dough", "whole_egg") not in grams(reply)
+
+
+@pytest.mark.parametrize(
+    "added, name, mass", [("* plus 40 g water", "water", 40), ("* and 20 g cream", "cream", 20)]
+)
+def test_a_footnote_that_adds_an_amount_is_no_remark(added, name, mass):
+    reply = answer(MILK_LOAF.format(star="*") + added)
+    assert grams(reply)["dough", name] == mass
+
+
+@pytest.mark.parametrize("words", ["usane 150 g", "usarne 150 g", "prelevare 150 g"])
+def test_words_for_what_is_used_of_a_sponge(words):
+    text = f"Biga ({words})\n200 g farina\n100 g acqua\n\nImpasto\n350 g farina\n200 g latte\n6 g lievito"
+    assert grams(answer(text))["dough", "water"] == 50
+
+
+def test_a_sponge_of_less_than_its_lines_is_in_doubt_where_no_word_says_why():
+    text = "Poolish ({})\n150 g farine\n150 g d'eau\n\nPâte\n350 g farine\n150 g lait\n8 g sel\n6 g levure"
+    reply = answer(text.format("100 g en tout cas"))
+    assert [line["sure"] for line in reply["lines"][1:3]] == ["unsure", "unsure"]
+    assert grams(reply)["dough", "water"] == 150 and reply["usable"]["verdict"] == "doubtful"
+    whole = answer(text.format("300 g"))
+    assert "sponge_used_in_part" not in str(whole["lines"])
