@@ -33,6 +33,7 @@ _SWEET = frozenset(("cinnamon", "icing_sugar", "cream_cheese", "brown_sugar"))  
 _SPREAD = frozenset(("cinnamon", "icing_sugar"))
 _SUGARS = frozenset(("sucrose", "soft_white_sugar", "brown_sugar", "icing_sugar", "honey", "maple_syrup"))
 _AGAIN, _PERHAPS = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
+_FATTY = 50.0  # fat of butter and oil, percent
 LEAST_AGAIN = 2  # things listed again behind a whole dough, of a filling
 LEAST_OF_RUN = 3  # ingredients of a list on one line
 MOST_OF_BLOCK = 12  # lines of a filling
@@ -167,10 +168,18 @@ def _list_behind(
         of_list = places[first:]
         if of_list[0] not in behind and not has_all_but_fat([inside[at] for at in places[:first]]):
             continue
+        if all(_is_plain(inside[at]) for at in of_list):
+            continue  # the rest of the water and the oil, kneaded in later
         in_doubt = sum(at in doubts for at in of_list)
         if in_doubt > 1 and 2 * in_doubt >= len(of_list) and not any(inside[at].yeast for at in of_list):
             moved.update(of_list)
     return moved
+
+
+def _is_plain(ingredient: Ingredient) -> bool:
+    """Whether it is water, milk, butter, oil or salt: nothing that shows a filling, a glaze or a crust."""
+    is_milk = ingredient.name == "water" or ingredient.name.endswith("_milk")
+    return is_milk or ingredient.fat_percent > _FATTY or ingredient.name == "salt"
 
 
 def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:

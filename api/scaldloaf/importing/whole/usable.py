@@ -8,7 +8,7 @@ from scaldloaf.dough.formula import SCALD, Breakdown, Formula
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.words.doubt import NOT_READ, SURE, UNSURE
 from scaldloaf.importing.words.vocabulary import ADDITIONS, OUTSIDE
-from scaldloaf.reference import Ingredient, coefficient
+from scaldloaf.reference import coefficient
 
 USABLE, DOUBTFUL, NOT_USABLE = VERDICTS = ("usable", "doubtful", "not_usable")
 REASONS = (
@@ -37,8 +37,6 @@ _SALT, _YEAST = coefficient("import_salt_percent"), coefficient("import_yeast_pe
 _DOUGH = coefficient("import_dough_g")
 _FLAVOURS = ADDITIONS | {"vanilla_extract", "cardamom", "aniseed"}
 _LEAST_FLAVOUR = 0.03  # of the flour: lighter flavours leave a dough what it is
-_AGAIN = "starts_again"
-_FATTY = 50.0  # fat of butter and oil, percent
 
 
 class Concern(NamedTuple):
@@ -120,7 +118,7 @@ def _of_the_lines(breakdown: Breakdown, readings: Sequence[Reading]) -> Iterator
         for reading in ingredients
         if reading.in_formula and not (_is_flavour(reading) and reading.grams < least_g)
     ]
-    in_doubt = sum(reading.section_sure != SURE for reading in weighty) + _second_time(readings, least_g)
+    in_doubt = sum(reading.section_sure != SURE for reading in weighty)
     if in_doubt:
         yield Concern("section_in_doubt", DOUBTFUL, {"lines": (in_doubt, None)})
     missing = sum(reading.sure == NOT_READ and _may_weigh(reading) for reading in ingredients)
@@ -131,30 +129,6 @@ def _of_the_lines(breakdown: Breakdown, readings: Sequence[Reading]) -> Iterator
     unsure = sum(reading.sure == UNSURE for reading in weighty)
     if unsure:
         yield Concern("lines_unsure", DOUBTFUL, {"lines": (unsure, None)})
-
-
-def _second_time(readings: Sequence[Reading], least_g: float) -> int:
-    """How many lines that a list starts again with may as well go into the dough later.
-
-    ``50 g water``, ``20 g oil`` behind a whole dough: nothing sweet or spiced, no egg and no flour shows that
-    they are of a filling, a glaze or a crust.
-    """
-    again = [
-        each
-        for each in readings
-        if each.kind == INGREDIENT
-        and each.part == OUTSIDE
-        and each.mass
-        and any(doubt.code == _AGAIN for doubt in each.section_doubts)
-    ]
-    is_plain = all(each.ingredient and _is_plain(each.ingredient) for each in again)
-    return len(again) if is_plain and sum(each.grams for each in again) >= least_g else 0
-
-
-def _is_plain(ingredient: Ingredient) -> bool:
-    """Whether it is water, milk, butter, oil or salt."""
-    is_milk = ingredient.name == "water" or ingredient.name.endswith("_milk")
-    return is_milk or ingredient.fat_percent > _FATTY or ingredient.name == "salt"
 
 
 def _is_flavour(reading: Reading) -> bool:
