@@ -21,6 +21,7 @@ from scaldloaf.importing.line.headings import (
 )
 from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
+from scaldloaf.importing.line.lines_outside import all_outside
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.line.notes import is_note, is_other_case
 from scaldloaf.importing.line.of_which import read_chunks, with_part_of_flour
@@ -36,7 +37,6 @@ from scaldloaf.importing.line.titles import of_one_heading
 from scaldloaf.importing.method.made_before import cooks_above
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time, tells_how
-from scaldloaf.importing.method.washes import all_outside
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, mention, unread

@@ -1,4 +1,4 @@
-"""What is brushed or sprinkled on, or of a filling, where only the method or the end of the line says so.
+"""What is brushed or sprinkled on, or of a filling, where only the method says so.
 
 Only what is hardly dough is moved, and never for sure: an egg yolk beside whole eggs, seeds, and the last of
 several lines of egg, milk, butter or sugar.
@@ -8,9 +8,9 @@ import re
 from collections.abc import Sequence
 from itertools import islice
 
-from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_piped
-from scaldloaf.importing.line.mixed_washes import is_thinned
+from scaldloaf.importing.line.lines_outside import LISTED_TWICE, MOST_THINNED_G, MOST_WASHED
 from scaldloaf.importing.method.crust_sentences import (
     beats,
     exceptions_in,
@@ -22,28 +22,24 @@ from scaldloaf.importing.method.crust_sentences import (
 )
 from scaldloaf.importing.method.method import sentences_of
 from scaldloaf.importing.method.whipped import whipped_in
+from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.contents import rises
 from scaldloaf.importing.words import sections
-from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.words.doubt import LIKELY, Doubt
 from scaldloaf.importing.words.vocabulary import (
     BOILED,
     OUTSIDE,
     TOPPINGS,
     heading_words,
-    plain_words,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
 MOST_SENTENCES = 60
 BY_WASH = "by_wash"
-MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
-_OF_RUN = Doubt.of(UNSURE, "filling")
-_LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
 _PERHAPS, _ON_TOP = Doubt.of(LIKELY, "may_be_filling"), Doubt.of(LIKELY, "filling")
 _SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
-_EGGS = frozenset((_YOLK, _EGG, "egg_white"))
 _BUTTERS = frozenset(("butter", "salted_butter", "margarine", "unsalted_margarine"))
 _IN_THE_POT = frozenset(
     (
@@ -57,125 +53,12 @@ _IN_THE_POT = frozenset(
         "baking_soda",
     )
 )
-MOST_PINCH_G = 1.0
 _BASIC = frozenset(("flour", "yeast", "milk", "water", "sucrose", "butter", "oil", "salt"))
 LEAST_FILLING = 2  # ingredients of a filling
 _LEAST_NAMED = 5  # ingredients of a dough that the method names one by one
 MOST_WASH_G = 65.0  # of an egg, or a few spoons of milk or butter
-_MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 _LEAST_WET = 50.0  # water of what an egg is thinned with
-_BEATEN = frozenset(
-    ("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen", "verdunnt")
-)
-_WITH = frozenset(("with", "mit"))
-_THINNED = re.compile(
-    rf"\b(?:{'|'.join(sorted(_BEATEN))}) (?:together )?(?:with|mit) .*"
-    r"\b(?:water|milk|cream|wasser|milch|sahne|rahm)\b"
-    r"|\bmit .*\b(?:wasser|milch|sahne|rahm) (?:verdunnt|verquirlt|verruhrt|verschlagen)\b"
-)
 _WORD = re.compile(r"[^\W\d_]+")
-
-
-def all_outside(readings: list[Reading]) -> list[Reading]:
-    """The readings of one line; a remark behind the last of several may be of all of them."""
-    if _is_beaten_with(readings) or _is_beaten_alone(readings) or is_thinned(readings):
-        return [reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,)) for reading in readings]
-    if _is_for_scald(readings):
-        return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
-    if len(readings) > 1 and readings[0].part == OUTSIDE and all(map(_is_pinch, readings[1:])):
-        return [each._replace(part=OUTSIDE) for each in readings]  # Ei zum Bestreichen mit 1 Prise Salz
-    if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
-        return readings
-    if not any(each.mass or each.percent or each.bare or each.weighed for each in readings):
-        return [each._replace(part=OUTSIDE) for each in readings]  # Butter und Mehl für die Form
-    return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
-
-
-def _is_pinch(reading: Reading) -> bool:
-    return reading.kind == INGREDIENT and reading.grams <= MOST_PINCH_G
-
-
-def _is_beaten_with(readings: Sequence[Reading]) -> bool:
-    """Whether a line is hardly of the dough: ``1 egg beaten with 1 tbsp milk``, ``1 yolk + 1 tbsp cream``."""
-    if len(readings) < 2 or any(each.part != DOUGH or each.mass is None for each in readings[:2]):
-        return False
-    if any(each.part != OUTSIDE for each in readings[2:]):
-        return False
-    egg, thinner = (each.ingredient for each in readings[:2])
-    if egg is None or egg.name not in _EGGS or thinner is None or thinner.name not in _LISTED_TWICE:
-        return False
-    if not (thinner.is_liquid or thinner.name == "cream") or readings[1].grams > _MOST_THINNED_G:
-        return False
-    words = set(plain_words(readings[0].text))
-    return egg.name == _YOLK or not words.isdisjoint(_BEATEN) and not words.isdisjoint(_WITH)
-
-
-def _is_beaten_alone(readings: Sequence[Reading]) -> bool:
-    """``1 yolk (beaten with 1 tbsp water)``, ``1 egg, whisked with a splash of milk``."""
-    if len(readings) != 1 or readings[0].part != DOUGH or readings[0].ingredient is None:
-        return False
-    words = heading_words(readings[0].text)
-    return readings[0].ingredient.name in _EGGS and _THINNED.search(words) is not None
-
-
-def _is_for_scald(readings: Sequence[Reading]) -> bool:
-    """Whether what is said of the last is said of both: ``25 g flour + 125 g milk for the tangzhong``."""
-    if len(readings) != 2 or {each.part for each in readings} != {SCALD, DOUGH}:
-        return False
-    flour, liquid = (each.ingredient for each in readings)
-    if flour is None or not flour.is_flour or liquid is None or not liquid.is_liquid:
-        return False
-    return 0 < readings[0].grams <= readings[1].grams
-
-
-def _runs_outside(readings: list[Reading]) -> list[Reading]:
-    """A whole list on one line: ``… 80 g butter, 5 g salt, 100 g butter, 50 g sugar (for the filling)``.
-
-    What is named again before such a remark starts what the remark ends; never for sure.
-    """
-    found = list(readings)
-    named: set[str] = set()
-    starts = -1
-    for at, reading in enumerate(readings):
-        ingredient = reading.ingredient
-        if reading.part == OUTSIDE:
-            for place in range(starts, at) if starts >= 0 else ():
-                found[place] = readings[place]._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
-            starts = at + 1
-        elif ingredient is None:
-            continue
-        elif ingredient.is_flour or ingredient.yeast or reading.part != DOUGH:
-            starts = -1
-        elif starts < 0 and ingredient.name in named:
-            starts = at
-        if ingredient and reading.part == DOUGH:
-            named.add(ingredient.name)
-    return found
-
-
-def _with_the_last(readings: list[Reading]) -> list[Reading]:
-    """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour.
-
-    ``100 g butter, 70 g sugar and cinnamon for the filling``: all, where no flour and no yeast is among them.
-    """
-    of_dough = [each.ingredient for each in readings if each.ingredient]
-    if len(readings) > 2:
-        egg = readings[-1].mass is None and (readings[-1].ingredient is None or of_dough[-1].name in _EGGS)
-        if egg or any(each.is_flour or each.yeast for each in of_dough):
-            return readings  # salt 4 g, butter 30 g, egg to brush
-        return [
-            reading if reading.part == OUTSIDE else reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
-            for reading in readings
-        ]
-    last = readings[-1].ingredient
-    if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
-        return readings
-    return [
-        reading
-        if reading.ingredient is last or reading.ingredient and reading.ingredient.is_flour
-        else reading._replace(part=OUTSIDE)
-        for reading in readings[:-1]
-    ] + [readings[-1]]
 
 
 def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader) -> list[Reading]:
@@ -318,7 +201,7 @@ def _on_its_line(readings: Sequence[Reading], at: int, washed: set[str]) -> list
     if len(beside) > MOST_WASHED or not readings[at].line:
         return []
     names = [(place, readings[place].ingredient) for place in beside if place != at]
-    return [place for place, named in names if named and named.name in washed and named.name in _LISTED_TWICE]
+    return [place for place, named in names if named and named.name in washed and named.name in LISTED_TWICE]
 
 
 def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list[int]:
@@ -328,7 +211,7 @@ def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list
         for place in (at - 1, at + 1)
         if 0 <= place < len(readings)
         and (ingredient := readings[place].ingredient)
-        and ingredient.name in only_washed & _LISTED_TWICE
+        and ingredient.name in only_washed & LISTED_TWICE
     ]
 
 
@@ -356,7 +239,7 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
         return [at for at in lines[-1:] if _is_late(readings, at)]
     if name in _SYRUPS and not is_mixed:
         return [at for at in lines[-1:] if _is_late(readings, at) and not _is_mixed_behind(readings, at)]
-    if name in _LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):
+    if name in LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):
         return [] if _has_own_line(readings, name) else lines[-1:]
     return []
 
@@ -372,7 +255,7 @@ def _has_own_line(readings: Sequence[Reading], name: str) -> bool:
 
 def _thinners(readings: Sequence[Reading], name: str) -> list[int]:
     """Where a little of a liquid is, listed last, that the method only brushes on: ``1 EL Kondensmilch``."""
-    if INGREDIENTS[name].water_percent < _LEAST_WET or name in _LISTED_TWICE | _EGGS:
+    if INGREDIENTS[name].water_percent < _LEAST_WET or name in LISTED_TWICE | EGGS:
         return []
     inside = [at for at, each in enumerate(readings) if each.in_formula and each.part == DOUGH]
     return [
@@ -380,7 +263,7 @@ def _thinners(readings: Sequence[Reading], name: str) -> list[int]:
         for at in inside[-1:]
         if (named := readings[at].ingredient)
         and named.name == name
-        and 0 < readings[at].grams <= _MOST_THINNED_G
+        and 0 < readings[at].grams <= MOST_THINNED_G
         and _is_late(readings, at)
     ]
 
@@ -390,7 +273,7 @@ def _lone_yolk(readings: Sequence[Reading]) -> list[int]:
     eggs = [
         at
         for at, each in enumerate(readings)
-        if each.kind == INGREDIENT and each.ingredient and each.ingredient.name in _EGGS
+        if each.kind == INGREDIENT and each.ingredient and each.ingredient.name in EGGS
     ]
     is_yolk = len(eggs) == 1 and readings[eggs[0]].ingredient is INGREDIENTS[_YOLK]
     is_yolk = is_yolk and readings[eggs[0]].in_formula and readings[eggs[0]].part == DOUGH
@@ -430,7 +313,7 @@ def _never_mixed(readings: Sequence[Reading], named: set[str]) -> set[int]:
         for at, each in enumerate(readings)
         if each.in_formula and each.part == DOUGH and each.ingredient
     ]
-    if not inside or inside[-1][1].name != _EGG or not named.isdisjoint(_EGGS):
+    if not inside or inside[-1][1].name != _EGG or not named.isdisjoint(EGGS):
         return set()
     others = {_kind(each) for _, each in inside[:-1]}
     is_lone = _EGG not in others and readings[inside[-1][0]].grams <= MOST_WASH_G
@@ -458,7 +341,7 @@ def _last_and_little(readings: Sequence[Reading], name: str) -> list[int]:
         and reading.part == DOUGH
         and reading.ingredient
         and reading.ingredient.name == name
-        and name in _LISTED_TWICE
+        and name in LISTED_TWICE
         and 0 < reading.grams <= MOST_WASH_G
         and _is_late(readings, at)
     ]
