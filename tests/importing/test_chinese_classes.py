@@ -123,10 +123,10 @@ def test_a_starred_note_with_commas_on_another_case_weighs_nothing(note):
 
 
 @pytest.mark.parametrize(
-    "told", ["水溫很關鍵:用少許溫水先化開，避免酵母失效", "看到這個表格,你可能會想水為什麼這麼多"]
+    "sentence", ["水溫很關鍵:用少許溫水先化開，避免酵母失效", "看到這個表格,你可能會想水為什麼這麼多"]
 )
-def test_a_sentence_to_the_reader_below_a_list_is_a_remark(told):
-    read = answer(f"材料\n{HANT}{told}")["lines"]
+def test_a_sentence_to_the_reader_below_a_list_is_a_remark(sentence):
+    read = answer(f"材料\n{HANT}{sentence}")["lines"]
     assert read[-1]["kind"] == "step"
 
 
@@ -195,7 +195,7 @@ def test_a_star_that_no_ingredient_has_is_no_footnote():
     assert len(lines(f"{MILK_LOAF.format(star='')}* sugar 30 g")) == 6
 
 
-def test_a_footnote_that_tells_what_is_in_the_scald_is_read():
+def test_a_footnote_that_says_what_is_in_the_scald_is_read():
     read = weighed(
         f"{MILK_LOAF.format(star='')}120 g tangzhong*\n* tangzhong from 20 g flour and 100 g water"
     )
@@ -327,11 +327,11 @@ def test_what_may_be_of_the_dough_below_a_list_is_not_passed_over(line):
 
 
 @pytest.mark.parametrize(
-    "told", ["湯種做法：將20g麵粉與100g水拌勻，小火煮至65度", "麵團做法：全部材料揉勻，15分鐘後下22g牛油"]
+    "step", ["湯種做法：將20g麵粉與100g水拌勻，小火煮至65度", "麵團做法：全部材料揉勻，15分鐘後下22g牛油"]
 )
-def test_a_method_behind_its_heading_is_a_step(told):
+def test_a_method_behind_its_heading_is_a_step(step):
     listed = f"湯種：高粉20g、水100g\n主麵團\n{HANT}"
-    assert lines(f"{listed}{told}") == lines(listed)
+    assert lines(f"{listed}{step}") == lines(listed)
 
 
 def test_the_method_of_a_scald_that_is_not_listed_is_read():

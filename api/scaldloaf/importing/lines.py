@@ -36,7 +36,13 @@ from scaldloaf.importing.line.scald_parts import (
 from scaldloaf.importing.line.titles import of_one_heading
 from scaldloaf.importing.method.made_before import cooks_above
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
-from scaldloaf.importing.method.steps import has_step_word, is_step, is_step_number, takes_time, tells_how
+from scaldloaf.importing.method.steps import (
+    has_step_word,
+    is_method_behind_heading,
+    is_step,
+    is_step_number,
+    takes_time,
+)
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
@@ -296,7 +302,7 @@ def _read_tokens(
         return [_remark(blank)]
     if is_note(tokens) or is_other_case(items, blank, reader):
         return [_remark(blank)]
-    if reader.has_listed and tells_how(plain, reader.has_scald):
+    if reader.has_listed and is_method_behind_heading(plain, reader.has_scald):
         return [_step(blank, plain, blank.line, reader)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts

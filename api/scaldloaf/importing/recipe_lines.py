@@ -73,7 +73,7 @@ from scaldloaf.importing.method.method import MOST_SENTENCES, sentences_of, with
 from scaldloaf.importing.method.method_amounts import with_method_amounts
 from scaldloaf.importing.method.shared_amounts import with_parted_eggs, with_shares
 from scaldloaf.importing.method.steps import begins_a_step, without_long_step
-from scaldloaf.importing.method.told_again import without_told_again
+from scaldloaf.importing.method.steps_below import without_steps_below
 from scaldloaf.importing.method.used_scald import note_used_scald
 from scaldloaf.importing.method.washes import without_washes
 from scaldloaf.importing.quantities.amounts import Quantity, marks_of
@@ -223,7 +223,7 @@ def read_lines(
             readings.append(page_line(raw, at + 1, reader.section))
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
-    readings = without_told_again(without_alternatives(readings), reader)
+    readings = without_steps_below(without_alternatives(readings), reader)
     readings = with_open_amounts(without_page_text(readings))
     readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
     readings = with_method_amounts(readings, known.steps, reader)

@@ -69,7 +69,7 @@ def has_step_word(plain: str) -> bool:
     return has_one_of(plain, STEPS)
 
 
-def tells_how(plain: str, has_scald: bool) -> bool:
+def is_method_behind_heading(plain: str, has_scald: bool) -> bool:
     """Whether a line in a script without spaces is a method behind its heading: ``麵團做法：全部材料揉勻``.
 
     That of a scald that is not listed holds its amounts.
@@ -103,8 +103,8 @@ def is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
     if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
         return True
     said = [token for token in words if token.text not in OF and not _is_unit(token.text)]
-    is_told = len(said) >= LEAST_STEP_WORDS // 2 or takes_time(items, COUNT)  # mix 20 seconds/Speed 4
-    if plain_word(tokens[0].text) in STEPS and is_told:
+    is_said = len(said) >= LEAST_STEP_WORDS // 2 or takes_time(items, COUNT)  # mix 20 seconds/Speed 4
+    if plain_word(tokens[0].text) in STEPS and is_said:
         return True
     if _opens_a_step(tokens[0].text, items, len(said), measured) or _takes_from_list(plain, items):
         return True

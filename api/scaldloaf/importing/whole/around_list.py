@@ -20,7 +20,7 @@ from scaldloaf.importing.words.vocabulary import (
     NOT_OURS,
     NUMBERS,
     PACKET,
-    TOLD,
+    TO_READER,
     VOLUME,
     heading_words,
     is_spaceless,
@@ -28,7 +28,7 @@ from scaldloaf.importing.words.vocabulary import (
 
 LEAST_SENTENCE_WORDS = 5
 LEAST_ABOVE = 4  # ingredients above what is done with them
-LEAST_TOLD = 14  # characters of a sentence
+LEAST_TO_READER = 14  # characters of a sentence
 MOST_NAME_CHARACTERS, MOST_NAME_WORDS = 60, 9
 _NO_NAME = re.compile(r"[\d:：|,;<>]|[.!?。]$")
 _GUESSES = frozenset(("misspelt", "unknown_words"))
@@ -80,7 +80,7 @@ def name_in(readings: Sequence[Reading]) -> str:
 
 def without_page_text(readings: list[Reading]) -> list[Reading]:
     """The readings; what was not read above the list's heading, or in sentences below it, is a remark."""
-    readings = [_remark(each) if _is_told(each) else each for each in readings]
+    readings = [_remark(each) if _is_to_reader(each) else each for each in readings]
     listed = [at for at, each in enumerate(readings) if _has_amount(each) and each.ingredient]
     if not listed:
         return readings
@@ -202,17 +202,17 @@ def _says_what_it_makes(reading: Reading) -> bool:
     return title_of(said).part == DOUGH
 
 
-def _is_told(reading: Reading) -> bool:
+def _is_to_reader(reading: Reading) -> bool:
     """Whether a line in a script without spaces is a sentence to the reader and weighs nothing.
 
     ``酵母的活性很關鍵:用少許溫水加一點糖,5分鐘內起泡就代表活性足夠``; never for what is read without a doubt.
     """
     text = _BESIDE.sub("", reading.text)
-    if reading.kind != INGREDIENT or len(text) < LEAST_TOLD or not is_spaceless(heading_words(text)):
+    if reading.kind != INGREDIENT or len(text) < LEAST_TO_READER or not is_spaceless(heading_words(text)):
         return False
-    is_guess = reading.ingredient is None or any(doubt.code in _GUESSES for doubt in reading.doubts)
-    is_told = _COMMA.search(text) is not None and any(word in text for word in TOLD)
-    return is_guess and is_told and not _is_measured(text) and _IN_WORDS.search(text) is None
+    is_guess = reading.ingredient is None or _is_guess(reading)
+    is_said = _COMMA.search(text) is not None and any(word in text for word in TO_READER)
+    return is_guess and is_said and not _is_measured(text) and _IN_WORDS.search(text) is None
 
 
 def _is_sentence(text: str) -> bool:

@@ -22,36 +22,36 @@ _OWN_WORD = re.compile(r"\W*\(([^\W\d_]+):[^()]*\)\W*$")
 _AGAIN = Doubt.of(UNSURE, "starts_again")
 
 
-def without_told_again(readings: list[Reading], reader: Reader) -> list[Reading]:
-    """The readings; a sentence behind a whole dough takes what is listed: ``Die restliche Milch, 100 g …``.
+def without_steps_below(readings: list[Reading], reader: Reader) -> list[Reading]:
+    """The readings, with a sentence below a whole dough as a step: ``Die restliche Milch, 100 g … kneten.``
 
-    What it says to take is not besides. Where it takes more than is listed, it stays what it was.
+    Its amounts are those of the list, and count once. A sentence with more than the list stays a line.
     """
     listed: dict[str, float] = {}
     before: list[Ingredient] = []
     found: list[Reading] = []
-    told: list[tuple[int, str, str]] = []
+    steps: list[tuple[int, str, str]] = []
     for line, group in groupby(readings, key=lambda each: each.line):
         own = list(group)
         if before and _is_own_remark(own[0].text):
             own = [_step(own[0])]
         elif _is_wash(own) and rises(before):
-            own = list(map(_as_told, own))
-        elif _is_told(own) and rises(before) and _takes_of(own, listed):
-            told += [(line, own[0].text, own[0].section)] if all(each.kind != STEP for each in own) else []
-            own = list(map(_as_told, own))
+            own = list(map(_as_step, own))
+        elif _is_step(own) and rises(before) and _takes_of(own, listed):
+            steps += [(line, own[0].text, own[0].section)] if all(each.kind != STEP for each in own) else []
+            own = list(map(_as_step, own))
         for each in own:
             if each.in_formula and each.ingredient:
                 if _kind(each.ingredient) not in listed:
                     before.append(each.ingredient)
                 listed[_kind(each.ingredient)] = listed.get(_kind(each.ingredient), 0.0) + each.grams
         found += own
-    if told:
-        reader.method = sorted([*reader.method, *told], key=lambda each: each[0])
+    if steps:
+        reader.method = sorted([*reader.method, *steps], key=lambda each: each[0])
     return found
 
 
-def _is_told(own: Sequence[Reading]) -> bool:
+def _is_step(own: Sequence[Reading]) -> bool:
     """Whether the readings of a line are of a sentence of the method, and under no heading of their own."""
     text = _NUMBER.sub("", own[0].text)
     if not any(each.kind == INGREDIENT for each in own) or is_spaceless(text):
@@ -73,18 +73,15 @@ def _is_own_remark(text: str) -> bool:
 
 def _is_wash(own: Sequence[Reading]) -> bool:
     """Whether the readings of a line are of a sentence for the crust: ``1 Ei verrühren und aufstreichen.``"""
-    if (
-        not _ENDS.search(own[0].text)
-        or not washes(own[0].text)
-        or len(plain_words(own[0].text)) < LEAST_WORDS
-    ):
+    text = own[0].text
+    if not _ENDS.search(text) or not washes(text) or len(plain_words(text)) < LEAST_WORDS:
         return False
     named = [each.ingredient for each in own if each.kind == INGREDIENT]
     return bool(named) and not any(each is None or each.is_flour or each.yeast for each in named)
 
 
 def _takes_of(own: Iterable[Reading], listed: dict[str, float]) -> bool:
-    """Whether all that a sentence weighs is listed, with as much or more of it."""
+    """Whether the list has all that a sentence weighs, and as much of it; of yeast any amount will do."""
     return all(
         each.ingredient is not None
         and _kind(each.ingredient) in listed
@@ -101,8 +98,8 @@ def _kind(ingredient: Ingredient) -> str:
     return ingredient.name
 
 
-def _as_told(reading: Reading) -> Reading:
-    """A reading of such a sentence: outside the dough, and a step where it has no mass."""
+def _as_step(reading: Reading) -> Reading:
+    """A reading of a step: a remark without a mass, and outside the dough with one."""
     if reading.kind != INGREDIENT:
         return reading
     if reading.mass is None or reading.ingredient is None:

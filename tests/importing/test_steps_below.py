@@ -1,4 +1,4 @@
-"""Sentences that stand below a list without a heading, and what the method takes of a line."""
+"""Sentences below a list without a heading, and what the method takes of a line."""
 
 import pytest
 
@@ -63,7 +63,7 @@ def test_a_sentence_without_a_name_of_ours_is_no_line_that_was_not_read(sentence
     assert [line["kind"] for line in lines_of(DOUGH.format("80 g Butter") + sentence)][-1] == "step"
 
 
-def test_a_list_and_its_method_on_one_line_are_told_apart():
+def test_a_method_on_the_line_of_its_list_is_no_second_list():
     text = (
         "Man braucht 500 g Mehl, 80 g Zucker, 21 g frische Hefe, 200 ml Milch und 1 Prise Salz. "
         "Zubereitung: Mehl in eine Schüssel geben, die Hefe hineinbröckeln und mit 5 EL Milch verrühren."
