@@ -9,14 +9,13 @@ from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
-    DOUGH_NAMES,
     LIST,
     MASS,
     METHOD,
     OUTSIDE,
     SPONGE,
     USED,
-    is_spaceless,
+    names_dough,
     plain_word,
 )
 
@@ -68,9 +67,7 @@ def _names_bread_inside(tokens: Sequence[Token]) -> bool:
     if _part_inside(tokens, (DOUGH,)) is None:
         return False
     inside = [each.text for token in tokens if token.kind == "g" for each in token.inside]
-    if is_spaceless("".join(inside)):
-        return not any(name in "".join(inside) for name in DOUGH_NAMES)
-    return not any(word.lower().startswith(DOUGH_NAMES) for word in inside)
+    return not names_dough(" ".join(inside))
 
 
 def _is_list_for_a_tin(words: Sequence[str], top: Sequence[Token]) -> bool:

@@ -23,10 +23,12 @@ from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.lexicon import NAMES
 from scaldloaf.importing.words.vocabulary import (
+    ABOUT,
     ADD,
     CHOOSE,
     COUNT,
     CUT,
+    EQUAL,
     GOES_ON,
     INSTEAD,
     KEPT,
@@ -58,12 +60,7 @@ _A_PART = (
 _DASHES = frozenset(("-", "–", "—"))
 _STROKES = frozenset(("/", "="))  # between an amount of one yeast and that of another
 _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 packet (entspricht 7 g)
-# Romance words that say an amount again, where nothing else is said: (equivalente a 565 g)
-_AS_MUCH = frozenset(
-    ("equivalente", "equivalentes", "equivale", "equivalen", "equivalenti", "equivalgono", "corrisponde")
-    + ("corrispondenti", "corrispondono", "corresponde", "corresponden", "équivalent", "équivaut")
-)
-_BESIDE_AS_MUCH = _AS_MUCH | CHOOSE | GOES_ON | CUT | {"a", "à", "circa", "aprox", "environ"}
+_BESIDE_EQUAL = EQUAL | ABOUT | CHOOSE | GOES_ON | CUT
 _NOT_FOR = ("使用", "备用", "備用", "食用", "专用", "專用", "専用")  # no use: 食塩不使用, 泡软备用
 _LEADING = frozenset((",", ";", "los", "las"))  # before “which”
 _LEAST_REMARK = 3  # words behind a dash that tell a story
@@ -221,7 +218,7 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
     if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
         return True
     words = bare_words(group.items)
-    if not _AS_MUCH.isdisjoint(words) and _BESIDE_AS_MUCH.issuperset(words):
+    if not EQUAL.isdisjoint(words) and _BESIDE_EQUAL.issuperset(words):
         return False
     inside = reader.names.named_as_spelt(words).ingredient if words else None
     if (any(map(_says_instead, words)) or _says_up_to(words)) and (inside or _EQUAL.isdisjoint(words)):

@@ -84,10 +84,14 @@ def named_in(sentence: str, reader: Reader) -> set[str]:
     }
 
 
+def kneads(sentence: str) -> bool:
+    """Whether a sentence kneads something."""
+    return any(map(sentence.lower().__contains__, KNEADED))
+
+
 def fills(sentence: str) -> bool:
     """Whether a sentence is about a filling, and kneads nothing."""
-    lower = sentence.lower()
-    return any(map(lower.__contains__, FILLED)) and not any(map(lower.__contains__, KNEADED))
+    return any(map(sentence.lower().__contains__, FILLED)) and not kneads(sentence)
 
 
 def washed_in(sentence: str, reader: Reader) -> set[str]:

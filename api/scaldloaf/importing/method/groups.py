@@ -10,12 +10,12 @@ from collections.abc import Iterator, Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_hot, names_scald
-from scaldloaf.importing.method.crust_sentences import washes
+from scaldloaf.importing.method.crust_sentences import fills, kneads, washes
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, is_dough
 from scaldloaf.importing.words import text
 from scaldloaf.importing.words.doubt import LIKELY, UNKNOWN_HEADING, Doubt
-from scaldloaf.importing.words.vocabulary import FILLED, KNEADED, OUTSIDE
+from scaldloaf.importing.words.vocabulary import OUTSIDE
 
 MOST_STEPS = 100
 MOST_SENTENCES = 60
@@ -66,7 +66,7 @@ def with_groups(
         elif _is_aside(inside, readings, mentions):
             doubts = (Doubt.of(LIKELY, "filling"),)
             moved = [each._replace(part=OUTSIDE, section_doubts=doubts) for each in inside]
-        elif any(any(map(sentence.__contains__, KNEADED)) for sentence in mentions):
+        elif any(map(kneads, mentions)):
             moved = [_settled(each) for each in inside]
         else:
             continue
@@ -168,9 +168,9 @@ def _is_aside(inside: Sequence[Reading], readings: Sequence[Reading], mentions: 
     """Whether a group is brushed on, rolled in or sprinkled on, and in no step kneaded."""
     if _has_yeast(inside) or _flour_g(inside) > MOST_FLOUR_ASIDE * _flour_g(readings):
         return False
-    if any(any(map(sentence.__contains__, KNEADED)) for sentence in mentions):
+    if any(map(kneads, mentions)):
         return False
-    return any(washes(sentence) or any(map(sentence.lower().__contains__, FILLED)) for sentence in mentions)
+    return any(washes(sentence) or fills(sentence) for sentence in mentions)
 
 
 def _settled(reading: Reading) -> Reading:

@@ -5,14 +5,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice, pairwise
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.method.crust_sentences import fills, washes
+from scaldloaf.importing.method.crust_sentences import fills, kneads, washes
 from scaldloaf.importing.method.said_amounts import IN_STEPS, Named, all_named_in
 from scaldloaf.importing.quantities.readings import STEP, Reader, Reading, in_part
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import (
     COUNT,
-    KNEADED,
     PIECE,
     REMAINING,
     is_spaceless,
@@ -112,7 +111,7 @@ def _with_what_is_kneaded(
         if reader.tokens_left < 0:
             return readings
         named = all_named_in(sentence, reader, _KINDS)
-        flour = any(each.ingredient.is_flour for each in named) or _kneads(sentence)
+        flour = any(each.ingredient.is_flour for each in named) or kneads(sentence)
         yeast = any(each.ingredient.yeast for each in named)
         if any(each.ingredient.name in _PARTS_OF_EGG for each in named):
             left_open.add(_EGG)
@@ -142,7 +141,7 @@ def with_parted_eggs(readings: list[Reading], sentences: Sequence[str], reader: 
         if reader.tokens_left < 0:
             return readings
         named = all_named_in(sentence, reader, _KINDS)
-        if _kneads(sentence) or _FLOUR.search(sentence) or any(each.ingredient.is_flour for each in named):
+        if kneads(sentence) or _FLOUR.search(sentence) or any(each.ingredient.is_flour for each in named):
             kneaded += sum(each.mass.best for each in named if each.mass and each.ingredient.name == _EGG)
             is_whole = any(each.ingredient.name == _EGG and not each.mass for each in named)
             if is_whole or any(each.ingredient.name in _PARTS_OF_EGG for each in named):
@@ -192,10 +191,6 @@ def _shares_in(sentence: str, reader: Reader) -> dict[str, float]:
         for each in named
         if each.share and each.mass is None and each.ingredient.name not in _EGGS
     }
-
-
-def _kneads(sentence: str) -> bool:
-    return any(map(sentence.lower().__contains__, KNEADED))
 
 
 def _perhaps_brushed(readings: Sequence[Reading], at: int, reader: Reader) -> Reading:

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from scaldloaf.importing.method.crust_sentences import washes
 from scaldloaf.importing.method.steps import has_step_word
-from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading
+from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, step
 from scaldloaf.importing.whole.contents import rises
 from scaldloaf.importing.words.doubt import UNSURE, Doubt
 from scaldloaf.importing.words.sections import title_in
@@ -34,7 +34,7 @@ def without_steps_below(readings: list[Reading], reader: Reader) -> list[Reading
     for line, group in groupby(readings, key=lambda each: each.line):
         own = list(group)
         if before and _is_own_remark(own[0].text):
-            own = [_step(own[0])]
+            own = [step(own[0])]
         elif _is_wash(own) and rises(before):
             own = list(map(_as_step, own))
         elif _is_step(own) and rises(before) and _takes_of(own, listed):
@@ -103,9 +103,5 @@ def _as_step(reading: Reading) -> Reading:
     if reading.kind != INGREDIENT:
         return reading
     if reading.mass is None or reading.ingredient is None:
-        return _step(reading)
+        return step(reading)
     return reading._replace(part=OUTSIDE, section_doubts=(_AGAIN,))
-
-
-def _step(reading: Reading) -> Reading:
-    return Reading(reading.line, reading.text, STEP, read_as="a step of the method", section=reading.section)

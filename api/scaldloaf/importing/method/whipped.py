@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.method.crust_sentences import fills, named_in
+from scaldloaf.importing.method.crust_sentences import fills, kneads, named_in
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
-from scaldloaf.importing.words.vocabulary import KNEADED, OUTSIDE, WHIPPED, name_words
+from scaldloaf.importing.words.vocabulary import OUTSIDE, WHIPPED, name_words
 
 _CREAMS = frozenset(("cream", "single_cream"))
 _SUGARS = frozenset(("sucrose", "soft_white_sugar", "icing_sugar"))
@@ -27,17 +27,13 @@ def whipped_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Re
         return creams[-1:]
     whipped = [each for each in sentences if _is_apart(each) and _names_cream(each, reader)]
     others = [each for each in sentences if each not in whipped and _names_cream(each, reader)]
-    is_apart = (
-        len(whipped) > 1 or whipped and not others
-    )  # it may be in the bread's name: maritozzi alla panna
-    return creams[-1:] if is_apart else []
+    # One sentence besides may only have the bread's name: maritozzi alla panna.
+    return creams[-1:] if len(whipped) > 1 or whipped and not others else []
 
 
 def _is_apart(sentence: str) -> bool:
-    lower = sentence.lower()
-    return (
-        fills(sentence) or any(map(lower.__contains__, WHIPPED)) and not any(map(lower.__contains__, KNEADED))
-    )
+    """Whether a sentence fills something in, or whips it and kneads nothing."""
+    return fills(sentence) or any(map(sentence.lower().__contains__, WHIPPED)) and not kneads(sentence)
 
 
 def _names_cream(sentence: str, reader: Reader) -> bool:

@@ -175,6 +175,11 @@ def in_part(reading: Reading, share: float, *doubts: Doubt) -> Reading:
     )
 
 
+def step(reading: Reading, read_as: str = "a step of the method") -> Reading:
+    """A line that is a step of the method or a remark, without what was read of it before."""
+    return Reading(reading.line, reading.text, STEP, read_as, section=reading.section)
+
+
 def mention(blank: Reading) -> Reading:
     """A line that only mentions the scald, whose ingredients are other lines."""
     return blank._replace(

@@ -8,7 +8,7 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.line.headings import FOR, TITLE
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import unit_of_word
-from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, STEP, Reading
+from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, STEP, Reading, step
 from scaldloaf.importing.words.doubt import MADE_BEFORE, NOT_READ, SOURDOUGH
 from scaldloaf.importing.words.sections import SCALD_WORDS, title_of
 from scaldloaf.importing.words.vocabulary import (
@@ -183,7 +183,7 @@ def _is_unread(reading: Reading) -> bool:
     """Whether a line is taken for an ingredient, and its name is unknown or a guess."""
     if reading.kind != INGREDIENT or reading.sure != NOT_READ:
         return False
-    return reading.ingredient is None or any(doubt.code in _GUESSES for doubt in reading.doubts)
+    return reading.ingredient is None or _is_guess(reading)
 
 
 def _says_what_it_makes(reading: Reading) -> bool:
@@ -220,4 +220,4 @@ def _is_sentence(text: str) -> bool:
 
 
 def _remark(reading: Reading) -> Reading:
-    return Reading(reading.line, reading.text, STEP, read_as="a remark", section=reading.section)
+    return step(reading, "a remark")

@@ -92,13 +92,13 @@ def _filling_of(inside: Sequence[tuple[int, Ingredient]]) -> list[int]:
     """
     before: list[Ingredient] = []
     for start, (_, each) in enumerate(inside):
-        is_again = _is_butter(each) and any(map(_is_butter, before))
+        is_again = is_butter(each) and any(map(is_butter, before))
         if (is_again or each.name in _SWEET) and is_whole_dough(before):
             run = [ingredient for _, ingredient in inside[start:]]
             names = {ingredient.name for ingredient in run}
             has_dough = any(ingredient.is_flour or ingredient.yeast for ingredient in run)
             is_spread = not names.isdisjoint(_SPREAD) and not names.isdisjoint(_SUGARS)
-            if has_dough or not is_spread or not any(map(_is_butter, run)):
+            if has_dough or not is_spread or not any(map(is_butter, run)):
                 return []
             while before and before.pop().is_flour and is_whole_dough(before):
                 start -= 1
@@ -107,7 +107,7 @@ def _filling_of(inside: Sequence[tuple[int, Ingredient]]) -> list[int]:
     return []
 
 
-def _is_butter(ingredient: Ingredient) -> bool:
+def is_butter(ingredient: Ingredient) -> bool:
     return ingredient.name.endswith("butter")
 
 
@@ -229,7 +229,7 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> tuple[dic
         thing = (readings[at].section, thing_of(readings[at]))
         if not each.yeast and is_whole_dough(before):
             behind.add(at)
-            if thing in things or _is_butter(each) and any(map(_is_butter, before)):
+            if thing in things or is_butter(each) and any(map(is_butter, before)):
                 doubts[at] = _AGAIN
             elif each.name in _GLAZES:
                 doubts[at] = _PERHAPS

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.readings import Reading
+from scaldloaf.importing.whole.beside_dough import is_butter
 from scaldloaf.importing.words.doubt import LIKELY, Doubt
 from scaldloaf.importing.words.vocabulary import FOLDED, OUTSIDE
 
@@ -27,7 +28,7 @@ def with_doubt_of_sheet(readings: list[Reading], sentences: Iterable[str]) -> li
 
 
 def _is_butter(reading: Reading) -> bool:
-    return reading.ingredient is not None and reading.ingredient.name.endswith("butter")
+    return reading.ingredient is not None and is_butter(reading.ingredient)
 
 
 def _is_sheet(reading: Reading, flour: float) -> bool:

@@ -3,18 +3,17 @@
 import re
 from collections import Counter
 
-from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.measures import unit_of_word
-from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reading
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reading, step
 from scaldloaf.importing.words.doubt import NOT_READ
 from scaldloaf.importing.words.vocabulary import (
-    DOUGH_NAMES,
     MASS,
     SPICE,
     STEPS,
     VOLUME,
     has_one_of,
     is_spaceless,
+    names_dough,
 )
 
 LEAST_WORDS, LEAST_WORDS_OF_STEP = 8, 6  # of a sentence with a full stop, and of one with a word of a method
@@ -34,7 +33,7 @@ def without_sentences(readings: list[Reading]) -> list[Reading]:
     """
     of_line = Counter(reading.line for reading in readings)
     return [
-        Reading(reading.line, reading.text, STEP, "a remark", part=DOUGH, section=reading.section)
+        step(reading, "a remark")
         if _is_unread(reading) and of_line[reading.line] == 1 and _is_sentence(reading.text)
         else reading
         for reading in readings
@@ -51,7 +50,7 @@ def _is_sentence(text: str) -> bool:
     said = _NUMBER.sub("", text).strip()
     if not said or said[0].isnumeric() or said[-1].isnumeric():
         return False
-    if any(map(_weighs, _AMOUNT.findall(said))) and not _names_dough(said):
+    if any(map(_weighs, _AMOUNT.findall(said))) and not names_dough(said):
         return False
     if is_spaceless(said):
         is_long = len(said) >= LEAST_CHARACTERS and any(map(said[:-1].__contains__, _PAUSES))
@@ -67,10 +66,3 @@ def _weighs(behind: str) -> bool:
     ends = range(1, 4) if is_spaceless(behind) else (len(behind), behind.find(" "))
     units = [unit_of_word(behind[:end].lower()) for end in ends]
     return any(unit is not None and unit.kind in (MASS, VOLUME, SPICE) for unit in units)
-
-
-def _names_dough(said: str) -> bool:
-    """Whether a text names the dough, or what is made of it: ``Teigstücke``, ``麵糰``."""
-    if is_spaceless(said):
-        return any(map(said.__contains__, DOUGH_NAMES))
-    return any(word.startswith(DOUGH_NAMES) for word in map(str.lower, _WORD.findall(said)))

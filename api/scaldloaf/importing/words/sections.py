@@ -13,6 +13,8 @@ from scaldloaf.importing.words.vocabulary import (
     ASIDE,
     BIG_PINT_WORDS,
     COLUMN_HEADS,
+    DOUGH_NAMES,
+    FINISHING,
     HEADINGS,
     LIST,
     METHOD,
@@ -39,19 +41,6 @@ _DRESS = re.compile(
 )
 _DRESS_BEHIND = re.compile(r"(?:[:：;；↓]|\*\*|__)\s*(?:</\w+>)?\s*$")
 _WITH = frozenset(("with", "using", "mit", "au", "avec", "con", "al", "col"))  # before a scald in a bread
-_FINISHING = tuple(
-    f"{heading_words(lead)} "
-    for lead in (
-        "to finish",
-        "finish",
-        "finishing",
-        "zum fertigstellen",
-        "per finire",
-        "pour finir",
-        "para terminar",
-    )
-)
-_DOUGH_WORDS = frozenset(map(heading_words, ("dough", "teig", "teiges", "impasto", "pâte", "masa")))
 # Parts in the order in which one of them decides, where a heading names several.
 _STRONGEST = (SCALD, OUTSIDE, DOUGH, SPONGE, LIST, METHOD)
 
@@ -157,8 +146,8 @@ def title_in(line: str) -> Title:
 
 def _finishes_dough(text: str) -> bool:
     """Whether a heading is of the rest of the dough: ``to finish the dough``."""
-    behind = next((text.removeprefix(lead) for lead in _FINISHING if text.startswith(lead)), "")
-    return bool(behind) and behind.split()[-1] in _DOUGH_WORDS and _exact(behind) == DOUGH
+    behind = next((text.removeprefix(lead) for lead in FINISHING if text.startswith(f"{lead} ")), "").strip()
+    return bool(behind) and behind.split()[-1].startswith(DOUGH_NAMES) and _exact(behind) == DOUGH
 
 
 def _ends_with_dough(text: str) -> bool:

@@ -29,8 +29,8 @@ _TAG = re.compile(
 )
 _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
+_KEYCAP = re.compile("([0-9])\ufe0f?\u20e3\\s?")  # a number on a key
 # Marks that change no reading: those that can't be seen, and pictures.
-_KEYCAP = re.compile("([0-9])\ufe0f?\u20e3\\s?")
 _UNSEEN = re.compile("[\u00ad\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff\ufe0e\ufe0f\u20e3]")
 _PICTURE = re.compile(
     "[\U0001f000-\U0001faff\u2600-\u2775\u2794-\u27bf\u2b00-\u2bff]|(?<![^\\s-]):[a-z_]{2,30}:"

@@ -197,6 +197,7 @@ POWDERS, WHEAT, YOLK, WHITE = (
 )
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 TAKEN_OF = frozenset(_all("joins", "taken_of"))
+EQUAL, ABOUT = (frozenset(_all("joins", key)) for key in ("equal", "about"))
 EXCLUDED, OR_MORE = (tuple(_all("joins", key)) for key in ("excluded", "or_more"))
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
@@ -209,8 +210,6 @@ STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, U
     )
 )
 
-# What the dough is called in a sentence; other words start with it or hold it: Teigstücke, 主麵糰.
-DOUGH_NAMES = tuple(_all("section", "dough_names"))
 # How often a scald is made, behind a number; and that more of it is made than goes into the bread.
 BATCHES, LEFT_OVER, LOAVES = (tuple(_all("section", key)) for key in ("batches", "left_over", "loaves"))
 FILLED, KNEADED, WHIPPED, BOILED, FOLDED, FROM_LIST, TO_READER = (
@@ -236,6 +235,14 @@ def heading_words(text: str) -> str:
 def plain_words(text: str) -> list[str]:
     """The words of a text in the form names are compared in."""
     return list(map(plain_word, heading_words(text).split()))
+
+
+def names_dough(text: str) -> bool:
+    """Whether a text names the dough, or what is made of it: ``Teigstücke``, ``麵糰``."""
+    words = heading_words(text)
+    if is_spaceless(words):
+        return any(map(words.__contains__, DOUGH_NAMES))
+    return any(word.startswith(DOUGH_NAMES) for word in words.split())
 
 
 def has_one_of(text: str, words: frozenset[str]) -> bool:
@@ -272,6 +279,10 @@ SECTION_TAILS = tuple(
 OTHERS = _others()
 # Headings of what may be kneaded in, and may be a filling as well.
 MIXED_IN = frozenset(map(heading_words, _all("section", "mixed_in")))
+# What the dough is called; other words start with it or hold it: Teigstücke, 主麵糰.
+DOUGH_NAMES = tuple(map(heading_words, _all("section", "dough_names")))
+# Before what they are for, in a heading: to finish the dough.
+FINISHING = tuple(map(heading_words, _all("section", "finishing")))
 # Headings that say only that more is added: single words, and phrases of several, the longest first.
 MORE = tuple(sorted(dict.fromkeys(map(heading_words, _all("section", "more"))), key=len, reverse=True))
 BREADS = tuple(map(heading_words, _all("section", "breads")))  # what the name of a bread ends with
