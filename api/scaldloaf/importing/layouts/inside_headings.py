@@ -53,7 +53,6 @@ _NUMBERED_PART = re.compile(  # Part 1: Tangzhong; Part 2 (dough); Day 1: Yudane
     rf"(?i)\W*(?:(?:{'|'.join(STAGES)}|day|tag|jour|día|giorno|第)\s?\d{{1,2}}\s?"
     r"(?:步|部分|部份|天|日目)?[\s:.、–—(-]+|\d{1,2}\s?:\s?)(\D{2,40}?)\)?:?\s*"
 )
-_GROUP_IN_PARENTHESES = re.compile(r"\s*[(\[]([A-D])[)\]]\s?:\s*")
 _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
     r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
@@ -215,10 +214,8 @@ def _in_marks(found: re.Match[str]) -> str:
 def without_list_word(plain: str) -> str:
     """A heading of a part with what is beside its name, as the name with a colon.
 
-    ``食材：主麵糰``, ``Part 1: Tangzhong``, ``(B):``.
+    ``食材：主麵糰``, ``Part 1: Tangzhong``.
     """
-    if group := _GROUP_IN_PARENTHESES.fullmatch(plain):
-        return f"{group.group(1)}:"
     if len(plain) > MOST_HEADING:
         return plain
     if found := _PART_OF_LIST.fullmatch(plain):
