@@ -112,7 +112,6 @@ MOST_PERCENT = 1000  # of flour, of one line
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
 _ODD_BULLET = re.compile(r"\s*([■□◆◇▼▽▲●○★☆▶▷►☐☑✅])\s*\w")
-_GROUP = re.compile("[(（\\[【]?[A-Ha-h甲乙丙丁][)）\\]】]? ?[:：.]?")  # the name of a group: (A)
 _SMALL_CUBES = frozenset(("it", "es"))  # languages of places that sell yeast in cubes of 25 g
 _DIGIT_OR_VAGUE = re.compile(
     "[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE
@@ -168,7 +167,7 @@ def read_lines(
             map(without_besides, map(without_semicolon, without_strokes(list(map(without_price, plain))))),
         )
     ]
-    plain = [line.rstrip(" :：.") if _GROUP.fullmatch(line) else line for line in plain]
+    plain = [line.rstrip(" :：.") if GROUP_MARK.fullmatch(line) else line for line in plain]
     plain = with_first_yeast(
         with_led_parts(with_yields([without_list_word(without_braces(line)) for line in plain]))
     )
@@ -291,7 +290,7 @@ def _next_is_listed(plain: Sequence[str]) -> list[bool]:
             len(line) < MOST_LISTED and _DIGIT_OR_VAGUE.search(line) is not None and not begins_a_step(line)
         )
 
-    marks = ("" if _GROUP.fullmatch(line) or GROUP_MARK.fullmatch(line) else line for line in plain)
+    marks = ("" if GROUP_MARK.fullmatch(line) else line for line in plain)
     return of_next(list(marks), is_listed)
 
 

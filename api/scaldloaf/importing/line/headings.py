@@ -56,7 +56,7 @@ _LOAVES_WORDS = 3  # for 2 loaves
 _SOME = re.compile(r"\w\W*(?:[適适]量|適宜|少[許许々]|酌量|若干)")
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
 _LED_SPONGE = re.compile(r"\W*\d{1,3}\s?(?:[%％]|[度°℃]C?)[^\s\d]{2,8}\W*")  # 70%中種
-GROUP_MARK = re.compile(r"[\s(\[【]*[A-D甲乙丙丁①②③④][\s)\]】.:、]*")  # (A), alone on its line
+GROUP_MARK = re.compile(r"[\s(\[【]*[A-Ha-h甲乙丙丁①②③④][\s)\]】.:、]*")  # (A), alone on its line
 BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
 

@@ -17,8 +17,9 @@ from scaldloaf.importing.words.vocabulary import (
     is_spaceless,
     plain_word,
 )
-from scaldloaf.reference import INGREDIENTS
+from scaldloaf.reference import INGREDIENTS, Ingredient
 
+BUTTERS = frozenset(("butter", "salted_butter", "margarine", "unsalted_margarine"))
 MOST_EXCEPTED = 5  # words
 _BEATEN = re.compile(r"\b(?:beat|whisk|verquirl|verrühr|verschlag|batt(?:re|u|ez)|sbatt|bat(?:ir|a|e|ido)\b)")
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
@@ -82,6 +83,17 @@ def named_in(sentence: str, reader: Reader) -> set[str]:
         for match, _ in reader.names.all_in(words)
         if match.ingredient and not sections.ASIDE_WORDS.found_in(f" {' '.join(match.words)} ")
     }
+
+
+def called(ingredient: Ingredient) -> str:
+    """What a step calls an ingredient, whatever its kind: flour, yeast, milk, butter, sugar."""
+    if ingredient.is_flour or ingredient.yeast:
+        return "yeast" if ingredient.yeast else "flour"
+    if ingredient.name in BUTTERS:
+        return "butter"
+    if ingredient.name in ("brown_sugar", "soft_white_sugar"):
+        return "sucrose"
+    return "milk" if ingredient.name.endswith("_milk") else ingredient.name
 
 
 def kneads(sentence: str) -> bool:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from scaldloaf.importing.method.crust_sentences import washes
+from scaldloaf.importing.method.crust_sentences import called, washes
 from scaldloaf.importing.method.steps import has_step_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading, step
 from scaldloaf.importing.whole.contents import rises
@@ -42,9 +42,9 @@ def without_steps_below(readings: list[Reading], reader: Reader) -> list[Reading
             own = list(map(_as_step, own))
         for each in own:
             if each.in_formula and each.ingredient:
-                if _kind(each.ingredient) not in listed:
+                if called(each.ingredient) not in listed:
                     before.append(each.ingredient)
-                listed[_kind(each.ingredient)] = listed.get(_kind(each.ingredient), 0.0) + each.grams
+                listed[called(each.ingredient)] = listed.get(called(each.ingredient), 0.0) + each.grams
         found += own
     if steps:
         reader.method = sorted([*reader.method, *steps], key=lambda each: each[0])
@@ -84,18 +84,11 @@ def _takes_of(own: Iterable[Reading], listed: dict[str, float]) -> bool:
     """Whether the list has all that a sentence weighs, and as much of it; of yeast any amount will do."""
     return all(
         each.ingredient is not None
-        and _kind(each.ingredient) in listed
-        and (each.ingredient.yeast or each.grams <= AS_MUCH * listed[_kind(each.ingredient)])
+        and called(each.ingredient) in listed
+        and (each.ingredient.yeast or each.grams <= AS_MUCH * listed[called(each.ingredient)])
         for each in own
         if each.in_formula
     )
-
-
-def _kind(ingredient: Ingredient) -> str:
-    """What a step calls an ingredient: “the flour” of any kind, “the yeast”."""
-    if ingredient.is_flour or ingredient.yeast:
-        return "yeast" if ingredient.yeast else "flour"
-    return ingredient.name
 
 
 def _as_step(reading: Reading) -> Reading:

@@ -12,7 +12,9 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_piped
 from scaldloaf.importing.line.lines_outside import LISTED_TWICE, MOST_THINNED_G, MOST_WASHED
 from scaldloaf.importing.method.crust_sentences import (
+    BUTTERS,
     beats,
+    called,
     exceptions_in,
     fills,
     named_in,
@@ -33,14 +35,13 @@ from scaldloaf.importing.words.vocabulary import (
     TOPPINGS,
     heading_words,
 )
-from scaldloaf.reference import INGREDIENTS, Ingredient
+from scaldloaf.reference import INGREDIENTS
 
 MOST_SENTENCES = 60
 BY_WASH = "by_wash"
 _PERHAPS, _ON_TOP = Doubt.of(LIKELY, "may_be_filling"), Doubt.of(LIKELY, "filling")
 _SYRUPS = frozenset(("golden_syrup", "honey", "maple_syrup", "condensed_milk"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
-_BUTTERS = frozenset(("butter", "salted_butter", "margarine", "unsalted_margarine"))
 _IN_THE_POT = frozenset(
     (
         "honey",
@@ -143,7 +144,7 @@ def _rolled_in(readings: Sequence[Reading], sentences: Sequence[str], reader: Re
     butters = [
         at
         for at, each in enumerate(readings)
-        if each.in_formula and each.part == DOUGH and each.ingredient and each.ingredient.name in _BUTTERS
+        if each.in_formula and each.part == DOUGH and each.ingredient and each.ingredient.name in BUTTERS
     ]
     if len(butters) < 2 or not _is_late(readings, butters[-1]):
         return []
@@ -164,21 +165,21 @@ def _of_filling(
     filled = list(filter(fills, sentences))
     if not filled:
         return []
-    kinds = {_kind(INGREDIENTS[name]) for each in filled for name in named_in(each, reader)}
+    kinds = {called(INGREDIENTS[name]) for each in filled for name in named_in(each, reader)}
     inside = [
         (at, each.ingredient)
         for at, each in enumerate(readings)
         if each.in_formula and each.part == DOUGH and each.ingredient and at not in on_top
     ]
     run: dict[str, int] = {}
-    while inside and (kind := _kind(inside[-1][1])) in kinds - run.keys() - {"flour", "yeast"}:
+    while inside and (kind := called(inside[-1][1])) in kinds - run.keys() - {"flour", "yeast"}:
         run[kind] = inside.pop()[0]
     before = [ingredient for _, ingredient in inside]
     if len(run) < LEAST_FILLING or not rises(before):
         return []
     others = [each for each in sentences if each not in filled and not washes(each)]
-    mixed = {_kind(INGREDIENTS[name]) for each in others for name in named_in(each, reader)}
-    return list(run.values()) if not run.keys() & mixed - set(map(_kind, before)) else []
+    mixed = {called(INGREDIENTS[name]) for each in others for name in named_in(each, reader)}
+    return list(run.values()) if not run.keys() & mixed - set(map(called, before)) else []
 
 
 def _in_the_pot(readings: Sequence[Reading], name: str) -> list[int]:
@@ -315,21 +316,10 @@ def _never_mixed(readings: Sequence[Reading], named: set[str]) -> set[int]:
     ]
     if not inside or inside[-1][1].name != _EGG or not named.isdisjoint(EGGS):
         return set()
-    others = {_kind(each) for _, each in inside[:-1]}
+    others = {called(each) for _, each in inside[:-1]}
     is_lone = _EGG not in others and readings[inside[-1][0]].grams <= MOST_WASH_G
-    missing = others & _BASIC - {_kind(INGREDIENTS[name]) for name in named}
+    missing = others & _BASIC - {called(INGREDIENTS[name]) for name in named}
     return {inside[-1][0]} if is_lone and len(others) >= _LEAST_NAMED and not missing else set()
-
-
-def _kind(ingredient: Ingredient) -> str:
-    """What a step calls an ingredient, whatever its kind: flour, yeast, milk, butter, sugar."""
-    if ingredient.is_flour or ingredient.yeast:
-        return "yeast" if ingredient.yeast else "flour"
-    if ingredient.name in _BUTTERS:
-        return "butter"
-    if ingredient.name in ("brown_sugar", "soft_white_sugar"):
-        return "sucrose"
-    return "milk" if ingredient.name.endswith("_milk") else ingredient.name
 
 
 def _last_and_little(readings: Sequence[Reading], name: str) -> list[int]:
