@@ -85,10 +85,15 @@ def test_the_heading_of_the_method_may_say_of_what(heading):
         ("150 g Butter", "Mehl, 100 g Butter und Milch verkneten. Mit Ei bestreichen.", [(100, "unsure")]),
         ("250 g Butter", "Mehl, ½ Butter und Milch verkneten. Formen und backen.", [(125, "unsure")]),
         # The rest is named, or no amount is said: all of it.
-        ("150 g Butter", "Mehl, 100 g Butter, Milch verkneten. Restliche Butter einkneten.", [(150, "sure")]),
-        ("150 g Butter", "Mehl und Milch verkneten. 50 g Butter einkneten, dann die Butter einarbeiten.",
+        ("150 g Butter",
+         "Mehl, 100 g Butter, Milch verkneten. Restliche Butter einkneten. Mit Ei bestreichen.",
          [(150, "sure")]),
-        ("150 g Butter", "Mehl und 50 g Butter kneten. Die übrigen Zutaten dazugeben.", [(150, "sure")]),
+        ("150 g Butter",
+         "Mehl und Milch verkneten. 50 g Butter einkneten, dann die Butter einarbeiten. Mit Ei bestreichen.",
+         [(150, "sure")]),
+        ("150 g Butter",
+         "Mehl und 50 g Butter kneten. Die übrigen Zutaten dazugeben. Mit Ei bestreichen.",
+         [(150, "sure")]),
     ],
 )  # fmt: skip
 def test_of_a_line_the_dough_has_what_is_kneaded_in(butter, steps, found):
