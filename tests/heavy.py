@@ -569,6 +569,7 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         },
     ),
     "import_runs": ("recipe-import", {"lines": ["高筋面粉250克、牛奶120毫升、糖各5克、" * 14] * 45}),
+    "import_fillings": ("recipe-import", {"text": "高筋面粉250g、" + "抹茶奶油馅、抹茶粉5g、" * 1_900}),
     "import_fractions": ("recipe-import", {"lines": ["½" * 300] * 105}),
 }
 

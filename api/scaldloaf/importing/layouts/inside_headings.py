@@ -71,6 +71,7 @@ _MARKED_PART = re.compile(
     r"|(?P<led>[^\W\d]{2,8})\s?(?:→|⇒|➡|👉|…+|⋯+)\s?|[(（](?P<inside>[^\W\d]{2,8})[)）]\s?)"
     r"(?=[^\W\d]{1,16}[\s:：(（…]{0,2}\d|\d{1,4}\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升)的?[^\W\d])"
 )
+MOST_FILLINGS = 40  # names that are looked at on one line
 _ARROW = re.compile(r"\s?(?:👉|➡|→|⇒|➔)\ufe0f?\s?")
 _FILLING = re.compile(
     r"(?P<before>[,，、;；。]\s*)(?P<name>[^\W\d]{2,12})(?<![粉油液水糖])\s?[,，、:：]\s?(?=[^\W\d]{1,12}\s?\d)"
@@ -163,7 +164,11 @@ def with_marked_parts(line: str) -> str:
     if line.isascii() or len(_AMOUNT_IN_LIST.findall(line)) < LEAST_IN_MARKED:
         return line
     line = _without_what_follows(_MARKED_PART.sub(_as_marked, line))
-    return line if len(_AMOUNT_IN_LIST.findall(line)) < LEAST_AMOUNTS else _FILLING.sub(_as_filling, line)
+    return (
+        line
+        if len(_AMOUNT_IN_LIST.findall(line)) < LEAST_AMOUNTS
+        else _FILLING.sub(_as_filling, line, MOST_FILLINGS)
+    )
 
 
 def _without_what_follows(line: str) -> str:

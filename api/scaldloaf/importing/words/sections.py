@@ -83,6 +83,7 @@ SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE)
 BIG_PINTS = Phrases(BIG_PINT_WORDS)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
+_ASIDE_ENDS = tuple(each for each in _SPACELESS[OUTSIDE] if len(each) >= _LEAST_ASIDE_CHARACTERS)
 _SPONGES = tuple(word for word in SECTIONS[SPONGE] if is_spaceless(word) and len(word) > 1)
 _INDEFINITE = frozenset(
     map(heading_words, ("rest", "main", "bread", "pan", "dry", "wet", "loaf", "form", "die form"))
@@ -162,10 +163,7 @@ def _ends_with_dough(text: str) -> bool:
 
 def ends_with_aside(text: str) -> bool:
     """Whether a heading without spaces ends with what is no dough: ``チーズフィリング``."""
-    return is_spaceless(text) and any(
-        len(phrase) >= _LEAST_ASIDE_CHARACTERS and text.endswith(phrase) and text != phrase
-        for phrase in _SPACELESS[OUTSIDE]
-    )
+    return is_spaceless(text) and text[1:].endswith(_ASIDE_ENDS)  # with something before it
 
 
 def _ends_with_scald(text: str) -> bool:
