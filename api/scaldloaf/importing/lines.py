@@ -36,6 +36,7 @@ from scaldloaf.importing.line.scald_parts import (
 from scaldloaf.importing.line.titles import of_one_heading
 from scaldloaf.importing.method.made_before import cooks_above
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
+from scaldloaf.importing.method.stages import without_stage
 from scaldloaf.importing.method.steps import (
     has_step_word,
     is_method_behind_heading,
@@ -59,7 +60,6 @@ from scaldloaf.importing.words.vocabulary import (
     PERCENT,
     REMARK,
     SPONGE,
-    STAGES,
     STEPS,
     USED,
     heading_words,
@@ -68,7 +68,6 @@ from scaldloaf.importing.words.vocabulary import (
 from scaldloaf.importing.words.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
-MOST_STAGE_WORDS = 10  # of a step's heading that ends with its part
 LEAST_NOTE_WORDS = 4  # behind “note:”
 MOST_VERB_CHARACTERS = 40
 _BEFORE_VERB = frozenset(
@@ -83,13 +82,6 @@ _SEVERAL = re.compile(
 _BESIDE_SCALD = OF | USED | {"の", "を", "分", "のうち"}  # words beside the name of a scald with its parts
 _DIGITS = re.compile(r"\d+")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
-_STAGE = re.compile(
-    rf"^(?:{'|'.join(STAGES)}"
-    r"|材料|第[一二三]步|第[一二三]部分|[一二三四五六1-9](?=\s?[.)、:–-]))\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
-    re.IGNORECASE,
-)
-_TIMED = re.compile(r"(?=[^–—-]{0,39}\d)[^–—-]{3,40}\s[–—-]\s([^\d–—]{3,40})")  # Day 1, 8 pm – Scald
-_STAGED = (SCALD, DOUGH, OUTSIDE, SPONGE)
 _WORDS = re.compile(r"[^\W\d_]+")
 _PART_NUMBER = re.compile(r"^\d{1,2}[.、)](?!\d)\s*|^[一二三四五六][、.]\s*")
 _PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
@@ -120,7 +112,7 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if group := group_heading(plain, blank, reader):
         return [group]
     plain, blank = without_slips(plain, raw, blank)
-    plain = _without_stage(plain, reader.next_is_listed)
+    plain = without_stage(plain, reader.next_is_listed)
     plain = _PART_NUMBER.sub("", plain) if reader.next_is_list else plain
     readings: list[Reading] = []
     for heading, rest in pieces_of(plain):
@@ -151,30 +143,6 @@ def _while_left(parts: Sequence[str], reader: Reader) -> Iterator[str]:
         if at and reader.tokens_left < 0:
             return
         yield part
-
-
-def _without_stage(plain: str, next_is_listed: bool) -> str:
-    """A heading without its place among the others: ``Step 1: Tangzhong``.
-
-    Above a list its last word can name what is no dough: ``Schritt 2 – Nun geht es an die Nussfüllung``.
-    """
-    stage = _STAGE.match(plain)
-    timed = _TIMED.fullmatch(plain) if next_is_listed and not stage and not AMOUNTS.search(plain) else None
-    if timed and (named := sections.title_in(timed.group(1))).exact and named.part in _STAGED:
-        return f"{timed.group(1)}:"
-    if not stage:
-        return plain
-    title = plain[stage.end() :]
-    words = heading_words(title).split()
-    if sections.title_of(words).exact:
-        return title
-    is_amount = plain[0].isdigit() and stage.group().rstrip()[-1] in ":–-"  # 1 – egg
-    if is_amount or not next_is_listed or len(words) > MOST_STAGE_WORDS or any(map(str.isdigit, title)):
-        return plain
-    of_dough = any(sections.title_of([word]).part in (DOUGH, SCALD) for word in words)
-    if of_dough or sections.title_of(words[-1:]) != (OUTSIDE, True):
-        return f"{title}:"
-    return title.split()[-1]
 
 
 def _blank(raw: str, line: int, reader: Reader) -> Reading:

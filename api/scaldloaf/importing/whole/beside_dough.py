@@ -168,7 +168,7 @@ def _list_behind(
         of_list = places[first:]
         if of_list[0] not in behind and not has_all_but_fat([inside[at] for at in places[:first]]):
             continue
-        if all(_is_plain(inside[at]) for at in of_list):
+        if may_be_kneaded_in([inside[at] for at in of_list]):
             continue  # the rest of the water and the oil, kneaded in later
         in_doubt = sum(at in doubts for at in of_list)
         if in_doubt > 1 and 2 * in_doubt >= len(of_list) and not any(inside[at].yeast for at in of_list):
@@ -176,10 +176,15 @@ def _list_behind(
     return moved
 
 
-def _is_plain(ingredient: Ingredient) -> bool:
-    """Whether it is water, milk, butter, oil or salt: nothing that shows a filling, a glaze or a crust."""
-    is_milk = ingredient.name == "water" or ingredient.name.endswith("_milk")
-    return is_milk or ingredient.fat_percent > _FATTY or ingredient.name == "salt"
+def may_be_kneaded_in(again: Sequence[Ingredient]) -> bool:
+    """Whether what is listed again is water, milk, butter, oil and salt only, as dough is given them later.
+
+    Nothing of it shows a filling, a glaze or a crust.
+    """
+    return all(
+        each.name in ("water", "salt") or each.name.endswith("_milk") or each.fat_percent > _FATTY
+        for each in again
+    )
 
 
 def beside_a_whole_dough(readings: list[Reading]) -> list[Reading]:

@@ -15,6 +15,7 @@ from scaldloaf.importing.whole.bare_numbers import with_numbers_alone
 from scaldloaf.importing.whole.beside_dough import (
     behind_a_whole_dough,
     beside_a_whole_dough,
+    may_be_kneaded_in,
     runs_beside_a_dough,
     without_filling_behind,
 )
@@ -237,7 +238,8 @@ def _again(readings: list[Reading]) -> list[Reading]:
             other_size = is_other_size(
                 [readings[at] for at in places[:start]], [readings[at] for at in places[start:]]
             )
-            if is_whole_dough(before) and (other_size or not any(each.yeast for each in behind)):
+            is_other = not any(each.yeast for each in behind) and not may_be_kneaded_in(behind)
+            if is_whole_dough(before) and (other_size or is_other):
                 beside.update(places[start:])
         elif _starts_a_batter([readings[at] for at in places], start):
             doubtful.update(places[start:])
