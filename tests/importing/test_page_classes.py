@@ -333,7 +333,7 @@ def test_half_a_cube_of_the_other_yeast_is_instead_of_a_packet(language, line):
 @pytest.mark.parametrize(
     ("language", "text"),
     [
-        ("fr", "20 g de beurre\nPour parfumer, on utilise par exemple :\n10 g de rhum"),
+        ("fr", "20 g de beurre\nPour parfumer, à votre goût :\n10 g de rhum"),
         ("it", "20 g di burro\nAromi\n10 g di rum"),
         ("es", "20 g de mantequilla\nPara aromatizar:\n10 g de ron"),
     ],

@@ -54,8 +54,8 @@ def test_a_numbered_step_with_a_heading_of_its_own_is_no_second_sponge():
 @pytest.mark.parametrize(
     "sentence",
     [
-        "Aus dem Teig 6 Teigstücke von ca. 190 g teilen.",
-        "Alle Zutaten mische ich und knete sie zu einem Teig gut durch.",
+        "Den Teig in acht Stücke von je etwa 90 g teilen.",
+        "Alles zusammen mische und knete ich zu einem glatten Teig.",
     ],
 )
 def test_a_sentence_without_a_name_of_ours_is_no_line_that_was_not_read(sentence):

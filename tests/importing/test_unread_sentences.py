@@ -23,17 +23,17 @@ def answer(text):
 @pytest.mark.parametrize(
     "language, sentence",
     [
-        ("en", "2. Using the paddle attachment, add all of it, then scrape it down and mix well."),
+        ("en", "2. With the hook on low speed, bring it together, then mix well until it is smooth."),
         ("en", "The dough of 834 g is enough for two small tins or for ten soft rolls."),
-        ("de", "In 6 Teigstücke von ca. 140 g teilen und daraus Kugeln formen."),
-        ("de", "Das Teiggewicht liegt bei ca. 830 g und ist ausreichend für eine große Form."),
+        ("de", "Den Teig in sechs Stücke von etwa 140 g teilen und rund formen."),
+        ("de", "Der Teig wiegt am Ende etwa 830 g und passt damit gut in eine große Form."),
         ("fr", "La pâte de 830 g est assez grande pour un moule et quelques petits pains."),
         ("it", "L'impasto di 830 g basta per uno stampo grande e per alcuni panini piccoli."),
         (
             "zh-Hant",
-            "5. 分割、滾圓:將麵糰取出分割成數小塊,每塊約180公克的麵糰,分別滾圓,覆蓋保鮮膜鬆弛15分鐘。",
+            "4. 麵糰分成四份,每份大約200公克,逐一滾圓,蓋好休息20分鐘。",
         ),
-        ("zh-Hans", "这个方子面团量共800克,我做了两盘,切成10个卷。"),
+        ("zh-Hans", "这份面团约830克,正好装满一个模具,多出来的做小餐包。"),
     ],
 )
 def test_a_sentence_about_the_dough_is_no_line_of_the_list(language, sentence):

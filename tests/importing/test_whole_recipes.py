@@ -279,7 +279,7 @@ def test_a_scald_that_is_for_the_dough_is_still_a_heading():
 @pytest.mark.parametrize(
     "sentence",
     [
-        "We start by making the tangzhong or water roux, with 200 g water and 40 g flour.",
+        "First cook a water roux of 200 g water and 40 g flour until it is thick.",
         "Make the water roux with 200 g of the water and 40 g of the flour.",
     ],
 )

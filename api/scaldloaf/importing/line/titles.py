@@ -94,7 +94,7 @@ def used_grams(groups: Sequence[Token], reader: Reader) -> float | None:
 def begins_the_method(words: Sequence[str], reader: Reader) -> bool:
     """Whether a line behind the last list begins as the heading of the method and goes on: what it is of.
 
-    ``Il procedimento per fare i maritozzi``, ``Cómo preparar la masa``.
+    ``Il procedimento per i panini``, ``Cómo preparar la masa``.
     """
     if not reader.has_listed or reader.next_is_listed or reader.list_is_ahead or len(words) > MOST_OF_METHOD:
         return False

@@ -1,4 +1,4 @@
-"""Sentences that were taken for lines of the list: ``In 6 Teigstücke von ca. 190 g teilen.``"""
+"""Sentences that were taken for lines of the list: ``Den Teig in Stücke von etwa 140 g teilen.``"""
 
 import re
 from collections import Counter
