@@ -160,11 +160,12 @@ def read_lines(
     whole, plain = with_parts_above(*joined(*without_cuts(lines, without_parentheses(lines, plain))))
     plain = with_marks_above(whole, plain)
     words = lexicon(language_of(plain))
+    plain = list(map(without_price, plain))
     plain = [
         as_sum(with_name_behind(without_its_part(without_colon(_in_one_language(line, words)))))
         for line in map(
             without_long_step,
-            map(without_besides, map(without_semicolon, without_strokes(list(map(without_price, plain))))),
+            map(without_besides, map(without_semicolon, without_strokes(plain))),
         )
     ]
     plain = [line.rstrip(" :：.") if GROUP_MARK.fullmatch(line) else line for line in plain]

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.amounts import OF
@@ -21,6 +22,16 @@ _ALL = frozenset(("全量", "全部", "全份", "全て", "すべて", "全数",
 def is_sponge(words: Sequence[str]) -> bool:
     """Whether some words name a sponge and nothing else."""
     return bool(words) and sections.title_of(list(words)) == (SPONGE, True)
+
+
+class _Beside(NamedTuple):
+    """The grams beside the name of a sponge, and whether a word says that so much of it is used.
+
+    ``Vorteig (davon 100 g nehmen)`` says so; ``Vorteig (100 g)`` may mean it.
+    """
+
+    grams: float
+    is_said: bool
 
 
 def is_all_of_a_sponge(words: Sequence[str]) -> bool:
@@ -46,7 +57,7 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
     The line that names one is a mention: its ingredients are the lines of its own list.
     """
     named = [at for at, reading in enumerate(readings) if _names_a_sponge(reading)]
-    headed = [at for at, reading in enumerate(readings) if _grams_beside(reading)]
+    headed = {at: beside for at, reading in enumerate(readings) if (beside := _grams_beside(reading))}
     if not named and not headed:
         return readings
     made: dict[str, list[int]] = {}
@@ -64,46 +75,32 @@ def with_sponges(readings: list[Reading]) -> list[Reading]:
         used_g = _grams_of(readings[at], sum(each.line == readings[at].line for each in readings) == 1)
         if used_g:
             _use(changed, made.pop(section), used_g, section)
-    for at in headed:
+    for at, beside in headed.items():
         section = next((each.section for each in readings[at + 1 :] if each.in_formula), "")
         before = [each for each, places in made.items() if places[-1] < at]
         if section not in made and len(before) == 1:
             section = before[0]  # named again in the list of the dough
         if section in made:
-            _use(
-                changed,
-                made.pop(section),
-                _grams_beside(readings[at]),
-                section,
-                is_said=_says_used(readings[at]),
-            )
+            _use(changed, made.pop(section), beside.grams, section, is_said=beside.is_said)
     return changed
 
 
-def _grams_beside(named: Reading) -> float:
-    """The grams in the parentheses of a line that names a sponge; 0: none.
-
-    ``Vorteig (davon 100 g nehmen)`` says what is used of it; ``Vorteig (100 g)`` may.
-    """
+def _grams_beside(named: Reading) -> _Beside | None:
+    """The grams in the parentheses of a line that names a sponge, those that a word says are used first."""
     is_name = named.kind in (HEADING, MENTION)
     if not is_name or not heads_a_sponge(_INSIDE.sub(" ", named.text).strip(" :")):
-        return 0.0
-    grams = [(_grams_in(inside), _is_of_use(inside)) for inside in _INSIDE.findall(named.text)]
-    return max(grams, key=lambda each: (each[0] > 0 and each[1], each[0] > 0))[0] if grams else 0.0
+        return None
+    found = [
+        _Beside(grams, not USED.isdisjoint(plain_words(inside)))
+        for inside in _INSIDE.findall(named.text)
+        if (grams := _grams_in(inside))
+    ]
+    return next((each for each in found if each.is_said), found[0] if found else None)
 
 
-def _says_used(named: Reading) -> bool:
-    """Whether such a line says in words we know that so many grams are used."""
-    return any(_grams_in(inside) and _is_of_use(inside) for inside in _INSIDE.findall(named.text))
-
-
-def _grams_in(inside: str) -> float:
-    said = _GRAMS.search(inside)
+def _grams_in(text: str) -> float:
+    said = _GRAMS.search(text)
     return float(said.group(1).replace(",", ".")) if said else 0.0
-
-
-def _is_of_use(inside: str) -> bool:
-    return not USED.isdisjoint(plain_words(inside))
 
 
 def _names_a_sponge(reading: Reading) -> bool:
@@ -123,8 +120,7 @@ def _grams_of(reading: Reading, is_alone: bool = True) -> float:
         return reading.grams
     if not is_alone:  # Hauptteig: Vorteig 300 g Mehl 6 g Salz
         return reading.weighed.best if reading.weighed else 0.0
-    said = _GRAMS.search(reading.text)
-    return float(said.group(1).replace(",", ".")) if said else 0.0
+    return _grams_in(reading.text)
 
 
 def heads_a_sponge(section: str) -> bool:

@@ -32,5 +32,5 @@ def _is_butter(reading: Reading) -> bool:
 
 
 def _is_sheet(reading: Reading, flour: float) -> bool:
-    is_butter = reading.part == DOUGH and reading.in_formula and _is_butter(reading)
-    return is_butter and reading.grams >= LEAST_SHEET * flour > 0
+    is_in_dough = reading.part == DOUGH and reading.in_formula
+    return is_in_dough and _is_butter(reading) and reading.grams >= LEAST_SHEET * flour > 0

@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
+from scaldloaf.importing.line.lines_outside import MOST_PINCH_G
 from scaldloaf.importing.quantities.readings import Reading
 from scaldloaf.importing.words.vocabulary import heading_words
 
 # What stands for several things in the catalogue: cloves and ginger, candied orange and lemon.
 _OF_MANY = frozenset(("mixed_spice", "candied_peel", "dried_fruit", "flavouring", "aniseed", "dried_herbs"))
-_MOST_PINCH_G = 1.0
 
 
 def thing_of(reading: Reading) -> str:
@@ -17,7 +17,7 @@ def thing_of(reading: Reading) -> str:
     """
     if reading.ingredient is None:
         return ""
-    if reading.ingredient.name == "sucrose" and reading.grams <= _MOST_PINCH_G:
+    if reading.ingredient.name == "sucrose" and reading.grams <= MOST_PINCH_G:
         return ""
     if reading.ingredient.name in _OF_MANY:
         return " ".join(word for word in heading_words(reading.text).split() if word.isalpha())
