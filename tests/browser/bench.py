@@ -106,11 +106,15 @@ def fill(page: Page, label: str, text: str, within: Locator | None = None) -> No
 
 
 def enter(field: Locator, text: str) -> None:
-    """Fills a field; again where a busy browser has dropped the text."""
-    before = field.input_value()
+    """Fills a field; again where a busy browser has dropped the text.
+
+    It is looked for once: by role and name that costs more than the rest.
+    """
+    found = field.element_handle()
+    before = found.input_value()
     for _ in range(5):
-        field.fill(text)
-        if field.input_value() != before or text == before:
+        found.fill(text)
+        if found.input_value() != before or text == before:
             return
 
 

@@ -37,6 +37,14 @@ def api(service):
     return Service(service.url)
 
 
+def test_the_foot_does_not_jump_away_as_the_page_starts(page):
+    page.route("**/page/main.js", lambda route: None)  # the page stays at its start
+    page.goto("/", wait_until="commit")
+    page.wait_for_function("() => document.styleSheets.length === 2 && document.querySelector('.foot')")
+    expect(page.locator("#starting")).to_be_visible()
+    assert page.locator("footer").bounding_box()["y"] >= 844
+
+
 def test_from_20_to_35_percent(page, api):
     open_bench(page)
     whole = api("breakdown", formula=tin_loaf())
