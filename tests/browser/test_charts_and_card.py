@@ -283,6 +283,45 @@ def test_a_fault_of_the_plan_is_shown_at_its_field(page):
     expect(field.locator(".fault")).to_be_empty()
 
 
+def amounts(card):
+    """Of each amount that is seen: its decimal point, its right end, and where the name beside it begins."""
+    return card.locator(".amt").evaluate_all(
+        """(all) => all.filter((each) => each.offsetParent).map((each) => [
+            each.querySelector("i").getBoundingClientRect().left,
+            Math.max(...[...each.querySelector("data").childNodes].map((part) => {
+                const range = document.createRange();
+                range.selectNodeContents(part);
+                return range.getBoundingClientRect().right;
+            })),
+            each.parentElement.querySelector(":scope > :last-child, .what").getBoundingClientRect().left,
+        ])"""
+    )
+
+
+@pytest.mark.parametrize("tins", ["1", "12", "100"])
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_amounts_of_any_size_stand_on_their_points_and_beside_their_names(page, tins, units):
+    open_bench(page, folds=())
+    use_units(page, units)
+    fill(page, "Number of tins", tins)
+    settle(page)
+    card = answer(page, "What to weigh")
+    for media in ("screen", "print"):
+        page.emulate_media(media=media)
+        seen = amounts(card)
+        assert len(seen) == 11
+        assert len({round(point) for point, _, _ in seen}) == 1
+        assert all(end <= name for _, end, name in seen)
+    page.emulate_media(media="screen")
+    page.locator(".section-weigh").get_by_role("button", name="Baking view").click()
+    page.locator("dialog[open] .tick").first.wait_for()
+    lines = amounts(page.locator("dialog .ticks"))
+    assert len(lines) == 10
+    if units == "metric":
+        assert len({round(point) for point, _, _ in lines}) == 1
+        assert all(end <= name for _, end, name in lines)
+
+
 def test_in_ounces_what_is_too_small_for_them_is_weighed_in_grams(page):
     open_bench(page)
     use_units(page, "us")

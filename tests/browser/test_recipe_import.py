@@ -61,6 +61,16 @@ def test_pasted_lines(page, service):
     assert figures(answer(page, WHOLE), "Dough") == [919]
     assert figures(answer(page, WHOLE), "Flour scalded") == [20]
     expect(page.get_by_role("region", name="Saved breads").locator(".breads li")).to_have_count(0)
+    # New lines of the card stand on their decimal points as the others do.
+    points = (
+        answer(page, "What to weigh")
+        .locator(".tick")
+        .evaluate_all(
+            "(all) => all.map((line) => line.querySelector('.amt i')?.getBoundingClientRect().left ?? null)"
+        )
+    )
+    assert len(points) == 9
+    assert len(set(points)) == 1
 
 
 def test_the_current_bread_is_kept(page):

@@ -7,6 +7,7 @@ import { decimalsOf, separators, showNumber } from "../ui/numbers.js";
 
 const DONE = [90, 96];  // degC in the centre, as the caution about it says
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
+const USUAL_WHOLE = 3;   // characters before the decimal point of an amount
 
 /** How much more a ticked line needs now; other units or roundings change nothing. @param {Units} units @param {Tick} tick @param {WeighOutLine} line
 @param {number} exact */
@@ -77,9 +78,9 @@ function tickList(bench) {
       const row = rows.get(key) ?? newRow(key, line, exact);
       rows.set(key, Object.assign(row, { line, exact }));
       setText(row.what, names.label(line.ingredient));
-      const amount = onScale(line);
+      const amount = onPoint(onScale(line), bench.locale);
       row.box.setAttribute("aria-label", `${row.what.textContent} ${amount.textContent}`);
-      if (!row.much.firstChild?.isEqualNode(onPoint(amount, bench.locale))) row.much.replaceChildren(amount);
+      if (!row.much.firstChild?.isEqualNode(amount)) row.much.replaceChildren(amount);
       showTick(key);
       return row.node;
     },
@@ -261,6 +262,10 @@ export function weighSection(bench, open) {
       setText(method, methodOf(bench));
       if (!isNew) return;
       answer.node.classList.toggle("ounces", bench.units().wire.mass === "oz");
+      const wholes = [...answer.node.querySelectorAll(".amt data")].map(({ firstChild }) => firstChild?.textContent?.length ?? 0);
+      const whole = Math.max(USUAL_WHOLE, ...wholes);
+      answer.node.style.setProperty("--whole", String(whole));
+      answer.node.classList.toggle("wide", whole > USUAL_WHOLE);
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);
       footer.replaceChildren(...printFoot(bench, replies));
     } },
