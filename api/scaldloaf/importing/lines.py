@@ -80,6 +80,7 @@ _SEVERAL = re.compile(
     r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
 )
 _BESIDE_SCALD = OF | USED | {"の", "を", "分", "のうち"}  # words beside the name of a scald with its parts
+_INSIDE = re.compile(r"\([^()]*\)")
 _DIGITS = re.compile(r"\d+")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _WORDS = re.compile(r"[^\W\d_]+")
@@ -163,13 +164,20 @@ def _listed(plain: str, reader: Reader) -> list[str]:
     return pieces_on_one_line(plain)
 
 
+def _clauses(plain: str) -> list[str]:
+    """The parts of a line between its commas; one in parentheses is of the remark there."""
+    masked = _INSIDE.sub(lambda found: "(" * len(found.group()), plain)
+    ends = [0, *(at for found in _SEVERAL.finditer(masked) for at in found.span()), len(plain)]
+    return [plain[start:end] for start, end in zip(ends[::2], ends[1::2], strict=True)]
+
+
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     if len(listed := _listed(plain, reader)) > 1:
         return _read_parts(listed, raw, blank, reader)
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
-        parts = _SEVERAL.split(plain)
+        parts = _clauses(plain)
         if len(parts) > 2 and len(_DIGITS.findall(plain)) >= len(parts) // 2:
             return _read_parts(parts, raw, blank, reader)
         if has_step_word(plain):
@@ -192,7 +200,7 @@ def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Rea
         return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
     if _begins_with_verb(plain):
         return [_step(blank, plain, blank.line, reader)]
-    parts = max(_SEVERAL.split(plain), _listed(plain, reader), key=len)
+    parts = max(_clauses(plain), _listed(plain, reader), key=len)
     readings = _read_parts(parts, raw, blank, reader)
     said = [each for each in readings if each.ingredient or each.read_as or each.kind != INGREDIENT]
     return said or [unread(blank, "too_long", most=text.MOST_CHARACTERS)]

@@ -7,6 +7,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.joined_lines import BARE_NUMBER, is_amount
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import STEP, Reading
+from scaldloaf.importing.words.dates import is_date
 from scaldloaf.importing.words.sections import SCALD_WORDS, is_dressed, title_in, title_of
 from scaldloaf.importing.words.text import printable
 from scaldloaf.importing.words.vocabulary import LIST, METHOD, PAGE_LINES, heading_words
@@ -133,7 +134,7 @@ def without_page_lines(plain: list[str]) -> tuple[set[int], list[str]]:
     beside = {
         at
         for at, line in enumerate(plain)
-        if 0 < len(line) < MOST_PAGE_LINE and heading_words(line) in PAGE_LINES
+        if 0 < len(line) < MOST_PAGE_LINE and (heading_words(line) in PAGE_LINES or is_date(line))
     }
     return beside, ["" if at in beside else line for at, line in enumerate(plain)] if beside else plain
 

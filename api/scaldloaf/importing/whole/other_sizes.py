@@ -1,4 +1,4 @@
-"""Amounts for another tin: beside the first on each line, or a list again: ``Ingredients (2 loaves)``."""
+"""Amounts for another tin, or a list again: ``Ingredients (2 loaves)``; or another version of the recipe."""
 
 from collections.abc import Collection, Sequence
 
@@ -7,7 +7,7 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.whole.contents import has_all_but_fat
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.sections import title_in
-from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE
+from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE, VERSIONS, heading_words, is_spaceless
 from scaldloaf.reference import Ingredient
 
 LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
@@ -27,10 +27,36 @@ def without_other_sizes(readings: list[Reading]) -> list[Reading]:
     if not others or not has_all_but_fat(_names(by_section[first])):
         return readings
     again = {name for name in others if _is_again(by_section[first], by_section[name], name)}
+    return _left_out(readings, again)
+
+
+def without_other_versions(readings: list[Reading]) -> list[Reading]:
+    """The readings, a whole recipe no part of the dough whose heading calls it a version of one above it.
+
+    ``Light version``, ``低糖版``: both have flour, yeast, salt and a liquid of their own.
+    """
+    by_section: dict[str, list[Reading]] = {}
+    for reading in readings:
+        if reading.in_formula and reading.ingredient:
+            by_section.setdefault(reading.section, []).append(reading)
+    whole = [name for name, part in by_section.items() if has_all_but_fat(_names(part))]
+    others = {name for name in whole[1:] if calls_a_version(name)}
+    return _left_out(readings, others) if others else readings
+
+
+def calls_a_version(heading: str) -> bool:
+    """Whether a heading says that what follows is a version of a recipe."""
+    words = heading_words(heading)
+    if is_spaceless(words):
+        return any(map(words.__contains__, filter(is_spaceless, VERSIONS)))
+    return not VERSIONS.isdisjoint(words.split())
+
+
+def _left_out(readings: list[Reading], sections: Collection[str]) -> list[Reading]:
     doubt = Doubt.of(UNSURE, "starts_again")
     return [
         reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt))
-        if reading.section in again and reading.kind == INGREDIENT
+        if reading.section in sections and reading.kind == INGREDIENT
         else reading
         for reading in readings
     ]

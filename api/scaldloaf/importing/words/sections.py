@@ -83,6 +83,9 @@ SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE)
 BIG_PINTS = Phrases(BIG_PINT_WORDS)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
+_ALL_NEEDED = tuple(  # ingredients and tools
+    each for each in filter(is_spaceless, SECTIONS[LIST]) if any(part in each for part in _SPACELESS[OUTSIDE])
+)
 _ASIDE_ENDS = tuple(each for each in _SPACELESS[OUTSIDE] if len(each) >= _LEAST_ASIDE_CHARACTERS)
 _SPONGES = tuple(word for word in SECTIONS[SPONGE] if is_spaceless(word) and len(word) > 1)
 _INDEFINITE = frozenset(
@@ -132,6 +135,8 @@ def _title(words: Sequence[str]) -> Title:
         return Title(DOUGH, False)
     if named[0] == OUTSIDE and _finishes_dough(text):
         return Title(DOUGH, True)
+    if named[0] == OUTSIDE and is_spaceless(text) and _ends_with_all(text):
+        return Title(LIST, False)
     if named[0] == OUTSIDE and DOUGH in found and is_spaceless(text) and _ends_with_dough(text):
         return Title(DOUGH, False)
     return Title(named[0], named[0] == SPONGE and text.endswith(_SPONGES))  # 甜老麵
@@ -159,6 +164,12 @@ def _ends_with_dough(text: str) -> bool:
         max(map(len, filter(text.endswith, _SPACELESS[part])), default=0) for part in (DOUGH, OUTSIDE)
     )
     return dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
+
+
+def _ends_with_all(text: str) -> bool:
+    """Whether a heading is of all that is needed, its last words naming tools as well: ``需要材料和工具``."""
+    ending = max(filter(text.endswith, _ALL_NEEDED), key=len, default="")
+    return bool(ending) and _PARTS_IN_WORDS[OUTSIDE].found_in(f" {text.removesuffix(ending)} ") is None
 
 
 def ends_with_aside(text: str) -> bool:

@@ -287,6 +287,8 @@ FINISHING = tuple(map(heading_words, _all("section", "finishing")))
 MORE = tuple(sorted(dict.fromkeys(map(heading_words, _all("section", "more"))), key=len, reverse=True))
 BREADS = tuple(map(heading_words, _all("section", "breads")))  # what the name of a bread ends with
 INFO, TOTALS = (frozenset(map(heading_words, _all("section", key))) for key in ("info", "totals"))
+# What a line says that is only a date, and a heading of the recipe made otherwise.
+DATES, VERSIONS = (frozenset(map(heading_words, _all("section", key))) for key in ("dates", "versions"))
 # Of nutrition labels: values, those that may be ingredients, units of energy, what a label says of itself.
 NUTRIENTS, NUTRIENTS_TOO, ENERGY, LABEL_WORDS = (
     frozenset(map(heading_words, _all("label", key))) for key in ("nutrients", "too", "energy", "words")
