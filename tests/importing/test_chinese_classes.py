@@ -342,3 +342,10 @@ def test_the_method_of_a_scald_that_is_not_listed_is_read():
 def test_a_number_on_a_key_is_no_amount():
     read = answer("🍞高筋面粉260g\n🥛牛奶165g\n🧂盐3g\n🍬糖26g\n🧫酵母3g\n1️⃣除黄油外揉成团\n2️⃣发酵1小时")
     assert [line["kind"] == "ingredient" for line in read["lines"]] == [True] * 5 + [False] * 2
+
+
+@pytest.mark.parametrize("name", ["发酵粉", "發酵粉"])
+def test_a_powder_to_raise_dough_is_yeast_and_not_for_sure(name):
+    text = f"高筋面粉 260g\n盐 3g\n牛奶 165g\n{name} 4g"
+    assert weighed(text)[-1] == ("dough", "instant_yeast", 4)
+    assert codes(text, "instant_yeast") == {"yeast_or_baking_powder"}

@@ -11,7 +11,7 @@ choices: string[], heading?: string}} Decision */
 export const WHY = {
   kind: ["flour_kind", "yeast_kind", "dry_yeast_kind", "milk_fat", "milk_powder_kind", "cream_fat", "malt_kind", "yeast_fresh_or_dry",
          "potato_flour_kind", "baking_malt_kind", "flour_grade", "sugar_kind", "syrup_kind", "starch_kind", "butter_fat_or_shortening",
-         "cheese_or_yogurt", "fructose_or_syrup", "cream_or_butter", "beef_fat_or_butter", "maize_flour_or_starch", "yeast_by_amount",
+         "cheese_or_yogurt", "fructose_or_syrup", "cream_or_butter", "beef_fat_or_butter", "yeast_or_baking_powder", "maize_flour_or_starch", "yeast_by_amount",
          "yeast_by_packet", "flour_as_other", "yeast_as_other", "glucose_kind", "cheese_kind",
          "plant_milk_kind"],
   eggs: ["egg_size"], guess: ["misspelt", "another_thing", "unknown_words"], unknown: ["not_in_catalogue", "no_name"], sourdough: ["sourdough"],
