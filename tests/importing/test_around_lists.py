@@ -109,3 +109,46 @@ def test_a_whole_recipe_called_a_version_of_the_one_above_is_not_added_to_it(fir
 def test_a_second_dough_is_no_version(heading):
     second = f"{heading}\n高筋面粉 250g\n水 160g\n盐 4g\n酵母 3g\n"
     assert in_dough(f"{HANS}\n{second}") == [*OF_LIST, 250, 160, 4, 3]
+
+
+@pytest.mark.parametrize("line", ["#餐包 #湯種 #手揉", "#面包机#早餐", "成品：9个，每个60g"])
+def test_tags_and_what_is_made_are_no_ingredients(line):
+    read = ingredients(f"{line}\n{HANS}")
+    assert [round(each["mass"]["best"]) for each in read] == OF_LIST
+    assert {each["section_sure"] for each in read} == {"sure"}
+
+
+def test_one_word_behind_a_hash_stays_a_heading():
+    assert ("scald", "bread_flour", 20) in weighed(f"#汤种\n高筋面粉 20g\n水 100g\n#主面团\n{HANS}")
+
+
+@pytest.mark.parametrize("heading", ["汤种牛奶吐司的做法", "湯種小餐包做法", "烫种面包制作步骤"])
+def test_a_heading_of_how_a_bread_is_made_begins_the_method_whatever_is_in_the_bread(heading):
+    listed = f"汤种\n高筋面粉 20g\n水 100g\n主面团\n{HANS}"
+    steps = "1. 20g面粉加100g水煮成汤种，冷藏1小时。\n2. 全部揉成团。"
+    assert weighed(f"{listed}{heading}\n{steps}") == weighed(listed)
+
+
+def test_the_method_of_a_scald_is_not_that_of_the_bread():
+    text = f"主面团\n{HANS}汤种做法：高筋面粉20g、水100g，小火煮成糊"
+    assert [grams for part, _, grams in weighed(text) if part == "scald"] == [20, 100]
+
+
+@pytest.mark.parametrize("said", ["粉水比1:5", "水:粉=5:1", "粉水 1:5", "1:5"])
+def test_a_ratio_of_flour_and_water_without_the_kind_of_flour_is_of_the_recipes_own(said):
+    read = weighed(f"高筋面粉 300g\n汤种({said}) 90g\n糖 30g\n盐 4g\n酵母 4g\n牛奶 120g")
+    assert [line for line in read if line[0] == "scald"] == [
+        ("scald", "bread_flour", 15),
+        ("scald", "water", 75),
+    ]
+
+
+@pytest.mark.parametrize("water", ["水 100g（煮湯種用）", "湯種水份 100g"])
+def test_water_listed_for_the_scald_gets_the_flour_that_the_method_takes_for_it(water):
+    steps = "做法\n1. 取20g高筋粉，加入100g水，小火煮至65度。\n2. 其餘材料揉成團。"
+    read = weighed(f"高筋粉 260g\n糖 26g\n鹽 3g\n酵母 3g\n牛奶 80g\n{water}\n{steps}")
+    assert sorted(line for line in read if line[1] in ("bread_flour", "water")) == [
+        ("dough", "bread_flour", 240),
+        ("scald", "bread_flour", 20),
+        ("scald", "water", 100),
+    ]

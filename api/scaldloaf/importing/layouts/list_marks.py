@@ -26,6 +26,7 @@ _NUMBERED = re.compile(r"^(\d{1,2})(?:[):、-]\s*|[.](?!\d)\s*|\s+)(?=([^\W\d_]*
 _MARKED_NUMBER = re.compile(r"^[\s•*·-]*[(]?(\d{1,2})(?:[.][-–]|[.)、:](?!\d)|\s[-–—]\s)")
 _NUMBER_CELL = re.compile(r"^\s*\|?\s*(\d{1,2})\s*[|\t]\s*(?=[^\s|])")
 _DOTTED_DASH = re.compile(r"^\W*\d{1,2}[.][-–]")
+_TAGS = re.compile(r"#[^\s#]+(?:\s*#[^\s#]+)+\s*")  # #bread #tangzhong
 _DIGIT = re.compile(r"\d")
 _LOST_MARK = re.compile(r"^\d{1,2}\s(?=\S)")  # 4.- sal: the mark is gone when the line is plain
 _MARK = re.compile(r"^[(]?\d{1,2}(?:[.][-–]|[.)、:](?!\d)|\s?[-–—]\s)\s*(?=\S)")
@@ -131,12 +132,12 @@ def _marked(lines: Sequence[str]) -> set[int]:
 
 def without_page_lines(plain: list[str]) -> tuple[set[int], list[str]]:
     """The places of lines that are of the page and not of the recipe, and the lines without them."""
-    beside = {
-        at
-        for at, line in enumerate(plain)
-        if 0 < len(line) < MOST_PAGE_LINE and (heading_words(line) in PAGE_LINES or is_date(line))
-    }
+    beside = {at for at, line in enumerate(plain) if 0 < len(line) < MOST_PAGE_LINE and _is_of_the_page(line)}
     return beside, ["" if at in beside else line for at, line in enumerate(plain)] if beside else plain
+
+
+def _is_of_the_page(line: str) -> bool:
+    return heading_words(line) in PAGE_LINES or is_date(line) or _TAGS.fullmatch(line) is not None
 
 
 def page_line(raw: str, line: int, section: str) -> Reading:

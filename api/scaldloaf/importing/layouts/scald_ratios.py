@@ -63,6 +63,7 @@ def _with_masses(line: str, used: float, parts: tuple[float, float]) -> str:
     """The scald with its parts in parentheses, as the recipe uses it."""
     flour, liquid = (f"{used * part / sum(parts):.4g} g" for part in parts)
     names = [found.group() if (found := pattern.search(line)) else "" for pattern in (_FLOUR, _LIQUID)]
+    names[0] = names[0] if len(names[0]) > 1 else ""  # 粉水比: whichever flour the recipe has
     scald = SCALD_WORDS.found_in(framed(line))
     if line.isascii():
         return f"{scald} ({flour} {names[0] or 'flour'}, {liquid} {names[1] or 'water'})"

@@ -9,7 +9,7 @@ from itertools import chain, islice
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.cooked_steps import (
     is_cooked,
     is_heated,
@@ -71,12 +71,15 @@ def with_scald_of_method(
         list[Reading]
     """
     scald = [each for each in readings if each.part == SCALD and each.kind == INGREDIENT and each.ingredient]
-    if scald:
+    if any(each.ingredient and each.ingredient.is_flour for each in scald):
         return _with_its_liquid(readings, scald, steps, reader)
+    listed, readings = readings, [each._replace(part=DOUGH) if each in scald else each for each in readings]
     for found in chain(_sentences_on_the_scald(steps, reader), _steps_in_a_row(steps, reader)):
         moved = _moved(readings, found, reader)
         if moved is not None:
             return moved
+    if scald:
+        return listed
     titles = (reading.text for reading in readings if reading.kind == HEADING)
     texts = [name, *steps, *(plain for _, plain, _ in reader.method), *titles]
     is_named = any(names_scald(each.lower()) for each in texts) or any(

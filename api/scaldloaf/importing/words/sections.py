@@ -12,6 +12,7 @@ from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
     ASIDE,
     BIG_PINT_WORDS,
+    BREADS,
     COLUMN_HEADS,
     DOUGH_NAMES,
     FINISHING,
@@ -83,6 +84,7 @@ SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE)
 BIG_PINTS = Phrases(BIG_PINT_WORDS)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
+_METHODS = tuple(filter(is_spaceless, SECTIONS[METHOD]))
 _ALL_NEEDED = tuple(  # ingredients and tools
     each for each in filter(is_spaceless, SECTIONS[LIST]) if any(part in each for part in _SPACELESS[OUTSIDE])
 )
@@ -118,7 +120,7 @@ def _title(words: Sequence[str]) -> Title:
     text = heading_words(" ".join(words))
     if len(words) == 2 and {HEADINGS.get(heading_words(word)) for word in words} == {LIST, METHOD}:
         return Title(LIST, True)  # the heads of two columns
-    exact = _exact(text)
+    exact = _exact(text) or _of_a_bread(text)
     if exact:
         return Title(exact, True)
     pieces = [_exact(piece) for piece in _pieces(words)]
@@ -164,6 +166,13 @@ def _ends_with_dough(text: str) -> bool:
         max(map(len, filter(text.endswith, _SPACELESS[part])), default=0) for part in (DOUGH, OUTSIDE)
     )
     return dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
+
+
+def _of_a_bread(text: str) -> str | None:
+    """METHOD for a heading without spaces of how a bread is made, whatever is in it: ``汤种吐司的做法``."""
+    bread = text.removesuffix(max(filter(text.endswith, _METHODS), key=len, default=""))
+    is_of_bread = bread != text and (bread.endswith(BREADS) or bread[:-1].endswith(BREADS))
+    return METHOD if is_of_bread else None
 
 
 def _ends_with_all(text: str) -> bool:
