@@ -90,6 +90,8 @@ def test_what_an_amount_includes_for_elsewhere_is_no_part_of_the_dough(line, gra
 
 
 VERSIONS = (
+    (f"配方一\n{HANS}", "配方二\n高筋面粉 250g\n水 160g\n盐 4g\n酵母 3g\n"),
+    (HANS, "豆奶版\n高筋面粉 250g\n豆浆 160g\n盐 4g\n酵母 3g\n"),
     (HANS, "2. 清爽版\n高筋面粉 250g\n水 160g\n盐 4g\n酵母 3g\n"),
     (f"1. 香浓版\n{HANS}", "2. 全麦版\n高筋面粉200g + 全麦面粉50g\n水 180g\n糖 20g\n酵母 3g\n盐 4g\n"),
     (ENGLISH, "Lighter version\n250 g bread flour\n160 g water\n4 g salt\n3 g instant yeast\n"),

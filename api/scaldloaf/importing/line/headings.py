@@ -298,9 +298,9 @@ def _plain_heading(
 
 
 def _says_part(words: Sequence[str]) -> bool:
-    """Whether a line in a script without spaces says that it heads something: ``芋泥部分``."""
+    """Whether a line in a script without spaces says that it heads something: ``芋泥部分``, ``牛奶版``."""
     joined = "".join(words)
-    return is_spaceless(joined) and joined.endswith(_OF_PART)
+    return is_spaceless(joined) and (joined.endswith(_OF_PART) or sections.calls_a_version(joined))
 
 
 def _aside_heading(

@@ -6,8 +6,8 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.whole.contents import has_all_but_fat
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.words.sections import title_in
-from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE, VERSIONS, heading_words, is_spaceless
+from scaldloaf.importing.words.sections import calls_a_version, title_in
+from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE
 from scaldloaf.reference import Ingredient
 
 LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
@@ -42,14 +42,6 @@ def without_other_versions(readings: list[Reading]) -> list[Reading]:
     whole = [name for name, part in by_section.items() if has_all_but_fat(_names(part))]
     others = {name for name in whole[1:] if calls_a_version(name)}
     return _left_out(readings, others) if others else readings
-
-
-def calls_a_version(heading: str) -> bool:
-    """Whether a heading says that what follows is a version of a recipe."""
-    words = heading_words(heading)
-    if is_spaceless(words):
-        return any(map(words.__contains__, filter(is_spaceless, VERSIONS)))
-    return not VERSIONS.isdisjoint(words.split())
 
 
 def _left_out(readings: list[Reading], sections: Collection[str]) -> list[Reading]:

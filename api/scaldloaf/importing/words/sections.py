@@ -25,6 +25,7 @@ from scaldloaf.importing.words.vocabulary import (
     SECTIONS,
     SPONGE,
     VAGUE,
+    VERSIONS,
     heading_words,
     is_spaceless,
 )
@@ -179,6 +180,14 @@ def _ends_with_all(text: str) -> bool:
     """Whether a heading is of all that is needed, its last words naming tools as well: ``需要材料和工具``."""
     ending = max(filter(text.endswith, _ALL_NEEDED), key=len, default="")
     return bool(ending) and _PARTS_IN_WORDS[OUTSIDE].found_in(f" {text.removesuffix(ending)} ") is None
+
+
+def calls_a_version(heading: str) -> bool:
+    """Whether a heading says that what follows is a version of a recipe."""
+    words = heading_words(heading)
+    if is_spaceless(words):
+        return any(map(words.__contains__, filter(is_spaceless, VERSIONS)))
+    return not VERSIONS.isdisjoint(words.split())
 
 
 def ends_with_aside(text: str) -> bool:
