@@ -33,15 +33,20 @@ def without_other_sizes(readings: list[Reading]) -> list[Reading]:
 def without_other_versions(readings: list[Reading]) -> list[Reading]:
     """The readings, a whole recipe no part of the dough whose heading calls it a version of one above it.
 
-    ``Light version``, ``低糖版``: both have flour, yeast, salt and a liquid of their own.
+    ``Light version``, ``低糖版``: both have flour, yeast and salt of their own.
     """
     by_section: dict[str, list[Reading]] = {}
     for reading in readings:
         if reading.in_formula and reading.ingredient:
             by_section.setdefault(reading.section, []).append(reading)
-    whole = [name for name, part in by_section.items() if has_all_but_fat(_names(part))]
+    whole = [name for name, part in by_section.items() if _is_whole(_names(part))]
     others = {name for name in whole[1:] if calls_a_version(name)}
     return _left_out(readings, others) if others else readings
+
+
+def _is_whole(named: Sequence[Ingredient]) -> bool:
+    has_flour, has_yeast = any(each.is_flour for each in named), any(each.yeast for each in named)
+    return has_flour and has_yeast and any(each.name == "salt" for each in named)
 
 
 def _left_out(readings: list[Reading], sections: Collection[str]) -> list[Reading]:
