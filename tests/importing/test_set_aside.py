@@ -60,7 +60,7 @@ def test_one_thing_said_in_two_ways(language, line, same_as):
         ("de", "4 g Hefe (frisch)", ("dough", "compressed_yeast", 4.0)),
         ("de", "10 g Backmalz (inaktiv)", ("dough", "dried_malt_extract", 10.0)),
         ("en", "100 g stone ground rye flour", ("dough", "rye_flour", 100.0)),
-        ("en", "zest of one large lemon", ("dough", "lemon_zest", None)),
+        ("en", "zest of one large lemon", ("dough", "lemon_zest", 5.0)),
         ("en", "100 g cooked, mashed sweet potato", ("dough", "sweet_potato", 100.0)),
     ],
 )

@@ -76,7 +76,7 @@ from scaldloaf.importing.method.steps import begins_a_step, without_long_step
 from scaldloaf.importing.method.steps_below import without_steps_below
 from scaldloaf.importing.method.used_scald import note_used_scald
 from scaldloaf.importing.method.washes import without_washes
-from scaldloaf.importing.quantities.amounts import Quantity, marks_of
+from scaldloaf.importing.quantities.amounts import marks_of
 from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.number_columns import with_one_column, without_dashes, without_other_batch
@@ -94,6 +94,7 @@ from scaldloaf.importing.whole.unread_sentences import without_sentences
 from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
 from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.words.fruits import each_fruit
 from scaldloaf.importing.words.german import spelt_out
 from scaldloaf.importing.words.language import language_of
 from scaldloaf.importing.words.lexicon import Lexicon, lexicon
@@ -109,6 +110,8 @@ LEAST_AHEAD = 4  # lines with an amount below one, of a list
 MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
+MOST_BESIDE_WEIGHED = 30  # of flour, of one line where the others are weighed
+THIN_WATER_PERCENT = 85.0  # of what may be more: milk and what is thinner
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
 _ODD_BULLET = re.compile(r"\s*([■□◆◇▼▽▲●○★☆▶▷►☐☑✅])\s*\w")
@@ -184,6 +187,7 @@ def read_lines(
         or added_apart(line)
         or in_halves(line, is_head_first)
         or in_kinds(line, is_head_first)
+        or each_fruit(line)
         or lines_in(line)
         for line in plain
     ]
@@ -330,9 +334,9 @@ def _with_percentages(readings: list[Reading]) -> list[Reading]:
         return _refused(readings, "percentage_of_nothing")
     of = ASSUMED_FLOUR_G if has_flour_percent else flour
     code = "percentage_of_assumed" if has_flour_percent else "percentage_of_flour"
-    return [
-        _resolved(reading, reading.percent, of, code) if reading.percent else reading for reading in readings
-    ]
+    shares = [reading for reading in usable if reading.percent and not reading.mass]
+    are_weighed = not has_flour_percent and len(weighed) > len(shares)
+    return [_resolved(reading, of, code, are_weighed) if reading.percent else reading for reading in readings]
 
 
 def _refused(readings: list[Reading], code: str) -> list[Reading]:
@@ -342,18 +346,25 @@ def _refused(readings: list[Reading], code: str) -> list[Reading]:
     ]
 
 
-def _resolved(reading: Reading, percent: Quantity, flour_g: float, code: str) -> Reading:
+def _resolved(reading: Reading, flour_g: float, code: str, are_weighed: bool) -> Reading:
     """A reading of a baker's percentage, with its mass.
 
+    Where most lines are weighed, a large one says what the thing is made of: ``cacao 100 %``.
+
     Parameters
-        reading : Reading
-        percent : Quantity  [% of flour]
+        reading : Reading  with a percentage
         flour_g : float  [g]
         code : str  of the doubt
+        are_weighed : bool  most lines of the recipe have a mass
     Returns
         Reading
     """
-    if percent.high > MOST_PERCENT:
+    percent = reading.percent
+    if percent is None:
+        return reading
+    is_thin = reading.ingredient is not None and reading.ingredient.water_percent > THIN_WATER_PERCENT
+    most = MOST_BESIDE_WEIGHED if are_weighed and not is_thin else MOST_PERCENT
+    if percent.high > most:
         return _refused([reading], "percentage_too_large")[0]
     low, best, high = (flour_g * share / 100 for share in (percent.low, percent.best, percent.high))
     mass = Estimate(low, best, high, "assumption" if percent.is_range else "exact")

@@ -106,7 +106,7 @@ def _scald_lines(request: Wire, lines: Sequence[str]) -> tuple[int, ...]:
             raise Refusal(
                 f"scald_lines.{at}",
                 "no_such_line",
-                "the recipe has only {most} lines",
+                f"the recipe has only {{most}} line{'s' if len(lines) > 1 else ''}",
                 given=number,
                 nearest=len(lines),
                 amounts={"most": (len(lines), None)},

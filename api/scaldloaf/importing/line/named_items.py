@@ -17,6 +17,7 @@ from scaldloaf.importing.words.vocabulary import (
     CHOOSE,
     COOKED,
     COUNT,
+    DENIED,
     EGG_SIZES,
     FILLED,
     MASS,
@@ -60,7 +61,6 @@ _DONE = tuple(filter(is_spaceless, {*STEPS, *FILLED, *COOKED}))
 _ALLOWED_SPACELESS = tuple(word for word in ALLOWED if is_spaceless(word) and len(word) > 1)
 _UNKNOWN = (*NOT_KNOWN, "another_thing")
 _LEAST_TAKEN_WORDS = 8
-_NOT = frozenset(("not", "nicht", "kein", "keine"))
 _NOT_KNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))
 _GERM = ("germ",)  # of Austria: fresh yeast, but for what a packet says it weighs
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
@@ -84,9 +84,11 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             best = best if best.alternatives or at and not named.alternatives else named
             continue
         for other in (*phrases[at + 1 :], *(inside if len(inside) < MOST_PHRASES else ())):
-            if not _NOT.isdisjoint(other) or _would_do(other):
-                continue  # milk (not skimmed), バター(有塩でも可)
-            named = names.refined(named, _without_use(other))
+            if _would_do(other):
+                continue  # バター(有塩でも可)
+            refined = names.refined(named, _without_use(other))
+            if DENIED.isdisjoint(other) or not DENIED.isdisjoint(refined.words):
+                named = refined  # and not milk (not skimmed), but beurre (non salé)
         is_guess = any(doubt.code == "misspelt" for doubt in named.doubts)
         if is_guess and (kind := _kind_inside(items, named, names)):
             return kind
@@ -119,6 +121,8 @@ def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named |
     inside = phrases_of(groups[0].items)
     if len(inside) != 1 or any(isinstance(each, Measure) for each in groups[0].items):
         return None
+    if not DENIED.isdisjoint(inside[0]):
+        return None  # yaourt de soja (non sucré)
     named = names.named_as_spelt(inside[0])
     if named.ingredient is None or any(doubt.level != LIKELY for doubt in named.doubts):
         return None

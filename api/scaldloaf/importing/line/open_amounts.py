@@ -9,15 +9,16 @@ from scaldloaf.importing.quantities.measures import Group, Item
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.words.doubt import LIKELY, Doubt
 from scaldloaf.importing.words.sections import ASIDE_WORDS
-from scaldloaf.importing.words.vocabulary import EXCLUDED, OR_MORE, is_spaceless
+from scaldloaf.importing.words.vocabulary import CHOOSE, EXCLUDED, OR_MORE, is_spaceless
 
 MOST_OF_A_LINE = 2  # readings of a line that “or more” may be said of
 _UNIT = r"(?:kg|g|ml|cc|gr?|grams?|公?克|毫升|グラム)"
 _EAST = "|".join(map(re.escape, filter(is_spaceless, OR_MORE)))
 _WEST = "|".join(re.escape(words) for words in OR_MORE if not is_spaceless(words))
-_OPEN = re.compile(  # 130g～, 130g以上, 130 g or more, at least 130 g
+_OR = "|".join(re.escape(words) for words in OR_MORE if words.split()[0] in CHOOSE)
+_OPEN = re.compile(  # 130g～, 130g以上, 130 g or more, at least 130 g, 500 g flour or enough for a soft dough
     rf"(?i)\d\s?{_UNIT}\s?([~〜～](?!\s*[\d约約])|(?:{_EAST})(?!\w)|\b(?:{_WEST})\b)"
-    rf"|\b({_WEST})\s\d+\s?{_UNIT}\b"
+    rf"|\b({_WEST})\s\d+\s?{_UNIT}\b|\d[^()]{{3,60}}\b({_OR})\b[^\d()]{{0,60}}$"
 )
 _INSIDE = re.compile(r"[(（][^()（）]*[)）]")
 
@@ -40,7 +41,7 @@ def with_open_amounts(readings: Sequence[Reading]) -> list[Reading]:
     for _, group in groupby(readings, key=lambda reading: (reading.line, reading.text)):
         own = list(group)
         said = _OPEN.search(_INSIDE.sub("", own[0].text)) if len(own) <= MOST_OF_A_LINE else None
-        found += [_checked(each, said.group(1) or said.group(2)) if said else each for each in own]
+        found += [_checked(each, next(filter(None, said.groups()))) if said else each for each in own]
     return found
 
 

@@ -63,6 +63,7 @@ _EQUAL = frozenset(("entspricht", "entsprechend", "equals", "equivalent"))  # 1 
 _BESIDE_EQUAL = EQUAL | ABOUT | CHOOSE | GOES_ON | CUT
 _NOT_FOR = ("使用", "备用", "備用", "食用", "专用", "專用", "専用")  # no use: 食塩不使用, 泡软备用
 _LEADING = frozenset((",", ";", "los", "las"))  # before “which”
+_MOST_BEFORE_REST = 3  # words between a verb and the rest: keep aside all the rest
 _LEAST_REMARK = 3  # words behind a dash that tell a story
 _INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
@@ -134,8 +135,16 @@ def _without_added(items: list[Item]) -> list[Item]:
 
 def _is_kept_back(items: Sequence[Item], at: int) -> bool:
     """Whether what starts at a place is set aside: ``plus more for dusting``, ``the rest for brushing``."""
-    is_rest = items[at] in _KEPT_BACK or items[at] in _THE_REST and not has_amount(items[at:])
+    is_rest = items[at] in _KEPT_BACK or not has_amount(items[at:]) and _is_the_rest(items, at)
     return is_rest and sections.ASIDE_WORDS.found_in(joined_words(items[at:])) is not None
+
+
+def _is_the_rest(items: Sequence[Item], at: int) -> bool:
+    """Whether the rest is named at a place, or behind a verb there: ``keep aside the rest``."""
+    if items[at] in _THE_REST:
+        return True
+    is_verb = type(items[at]) is str and plain_word(str(items[at])) in KEPT - REMAINING
+    return is_verb and not _THE_REST.isdisjoint(bare_words(items[at + 1 : at + 1 + _MOST_BEFORE_REST]))
 
 
 def _after_colon(items: list[Item]) -> list[Item]:

@@ -20,6 +20,7 @@ OF = frozenset(
     ("of", "a", "an", "one", "de", "d", "di", "un", "una", "une", "von", "eines", "einer", "einem")
 )
 _QUARTS = frozenset(("quart", "quarts"))  # French for a quarter: trois quarts de litre, but 3 quarts milk
+_OF_ENGLISH = "of"
 _MOST_PARTS = 9  # three quarters, seven eighths
 _GOES_ON = RANGE | TIMES | {"a", *_DOZENS}  # what may follow a number and belong to it
 _WHOLE_UNITS = frozenset(("g", "ml"))
@@ -242,6 +243,8 @@ def _parts(
     if value >= 1 or at + 1 == len(tokens) or quantity.best > 1 and value >= 1 / 2:
         return None
     behind = tokens[at + 1]
+    if tokens[at].text in _QUARTS and behind.text == _OF_ENGLISH:
+        return None  # two quarts of milk
     is_unit = behind.kind == "w" and behind.text in marks.lexicon.units and tokens[at].text not in _QUARTS
     if not is_unit and behind.text not in OF:
         return None

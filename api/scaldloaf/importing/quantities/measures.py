@@ -19,6 +19,7 @@ from scaldloaf.importing.quantities.amounts import (
 )
 from scaldloaf.importing.words.doubt import UNSURE, Doubt, Fault
 from scaldloaf.importing.words.eggs import EGG_WORDS
+from scaldloaf.importing.words.fruits import FRUITS
 from scaldloaf.importing.words.lexicon import EXACT_CASE, UNITS, Lexicon, units_in
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
@@ -211,7 +212,7 @@ def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[
 def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
     """Whether a number without a unit counts something.
 
-    A number in words counts only before eggs: "an egg", but "a fine flour".
+    A number in words counts only before eggs and fruits: "an egg", "zest of one lemon", but "a fine flour".
     """
     if tokens[at].kind == "n":
         return True
@@ -219,7 +220,8 @@ def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
     if after < len(tokens) and tokens[after].text in _FOR_OR_IS and is_apart:
         return True  # in parentheses, or behind a comma: one for the wash
     words = [plain_word(token.text) for token in tokens[after : after + 2]]
-    return bool(words) and words[0] in EGG_WORDS and words[1:] != ["wash"]  # an egg wash
+    is_egg = bool(words) and words[0] in EGG_WORDS and words[1:] != ["wash"]  # an egg wash
+    return is_egg or at > 0 and not FRUITS.isdisjoint(words)
 
 
 def _with_what_follows(

@@ -30,7 +30,11 @@ _SPOON_AND_HALF = re.compile(  # une cuillère et demie à soupe
     re.IGNORECASE,
 )
 _MIXED = re.compile(r"\b(\d) ?[–—] ?(?=[1-7]/[2-8]\b)")  # 1–1/2 cups
-_WHITES = re.compile(r"^(\d{1,2} (?:gros |petits )?blancs?)(?=$| ?[(,+*]| et\b| \d)", re.IGNORECASE)
+_WHITES = re.compile(  # 2 blancs et 1 jaune, 3 œufs + 1 blanc
+    r"((?:^|\b(?:(?:œ|oe)uf|jaune)s?\b\D{0,14}?)\d{1,2} (?:gros |petits )?blancs?)"
+    r"(?=$| ?[(,;+*]| (?:et|pour)\b| \d)",
+    re.IGNORECASE,
+)
 _EGGS = r"(?:eier|eiern|ei|eigelbe?|huevos?|yemas?|uov[ao]|tuorl[oi]|œufs?|oeufs?)"
 # Size L of the European Union, 63 to 73 g with its shell, is as heavy as a very large one elsewhere.
 _SIZE_L = re.compile(

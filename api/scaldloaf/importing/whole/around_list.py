@@ -60,6 +60,8 @@ def name_in(readings: Sequence[Reading]) -> str:
     text = first.text.strip(" #*_=-–—•★☆")
     is_title = first.kind == HEADING and first.read_as == TITLE
     is_above = first.kind in (HEADING, STEP) and first.part == DOUGH and second.kind == HEADING
+    is_bread = first.kind == HEADING and first.part == DOUGH and heading_words(first.text).endswith(BREADS)
+    is_title = is_title or is_bread and not first.text.rstrip().endswith(":")  # Conchas
     is_short = 0 < len(text) <= MOST_NAME_CHARACTERS and len(text.split()) <= MOST_NAME_WORDS
     if not (is_title or is_above) or not is_short or _NO_NAME.search(text):
         return ""

@@ -20,6 +20,10 @@ _OF_AND_NAME = re.compile(
     r"(?<=\d )((?:k?g|grs?|[mcd]?l|gramm[io]|gramos|cucchia\w{1,4}|cuchar\w{1,8}|tazz[ae]|tazas?)\.? )"
     r"(d[ie])([^\W\d_]{4,20})(?![^\W_])"
 )
+# A unit of one or several words with the “of” glued behind it: 1c. à caféde sel, 2cuillères à soupede lait.
+_UNIT_AND_OF = re.compile(
+    r"(?<=[\d¼-¾⅐-⅞]) ?((?:[^\W\d_]{1,12}\.? ){0,3}[^\W\d_]{3,12}?)(d(?:e|[’']))(?=(?<=e) |(?<=[’'])[^\W\d_])"
+)
 _BEFORE_PERCENT = re.compile(r"(?<=[^\W\d_]{3})(?=\d{1,3}(?:[.,]\d+)? ?%)")
 # Behind what an amount starts that a page has glued to the line before it.
 _AMOUNT = (
@@ -35,6 +39,7 @@ _LEAST_LIST = 60  # characters of a list on one line
 _LEAST_GLUED = 2
 _LONG_WORD = re.compile(r"(?<![^\W_])[^\W\d_]{8,40}(?![^\W_])")
 _UNITS = {name for units in OWN_UNITS.values() for name in units if name.isalpha() and not is_spaceless(name)}
+_ALL_UNITS = {name for units in OWN_UNITS.values() for name in units}
 _MOST_UNIT = max(map(len, _UNITS))
 _WORDS = {
     word
@@ -50,7 +55,7 @@ def unglued(text: str) -> str:
     """A line with spaces where a unit, a name or a percentage was glued to the word before it."""
     if "%" in text:
         text = _BEFORE_PERCENT.sub(" ", text)
-    text = _OF_AND_NAME.sub(_with_of_apart, text)
+    text = _UNIT_AND_OF.sub(_with_of_behind, _OF_AND_NAME.sub(_with_of_apart, text))
     found = _AT_NUMBER.sub(_after_number, text)
     # Only a page that glues units to names glues names to their remarks.
     return found if found == text else _LONG_WORD.sub(_in_two, found)
@@ -71,6 +76,12 @@ def _with_of_apart(match: re.Match[str]) -> str:
     before, of, name = match.groups()
     is_name = plain_word(name.lower()) in _WORDS and not _is_known(f"{of}{name}".lower())
     return f"{before}{of} {name}" if is_name else match.group()
+
+
+def _with_of_behind(match: re.Match[str]) -> str:
+    """``1c. à caféde sel``: the unit apart from the “of” behind it."""
+    unit, of = match.groups()
+    return f" {unit} {of}" if unit.lower() in _ALL_UNITS else match.group()
 
 
 def _after_number(match: re.Match[str]) -> str:

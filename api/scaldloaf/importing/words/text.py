@@ -80,7 +80,7 @@ _HELD_APART = re.compile(rf"(?<=[gl克升ム]\)) ?[/・·•+] ?(?={_HAN})")  # 
 _GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
 _GRADE_BEFORE = re.compile(_GRADE + r"[ -](\w{0,12}mehl)\b", re.IGNORECASE)
 _GRADE_BEHIND = re.compile(r"(?<=mehl )(?:type? )?" + _GRADE, re.IGNORECASE)
-_BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*")
+_BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*(?: \d/\d{1,2})?")  # 1 1/2
 _UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
 _SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _NAMED_AMOUNT = re.compile(
