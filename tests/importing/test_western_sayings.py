@@ -207,3 +207,33 @@ def test_a_refusal_speaks_of_one_line_as_of_one():
     with pytest.raises(InputFault) as refused:
         perform(RECIPE_IMPORT, {"lines": ["500 g flour"], "scald_lines": [2]})
     assert "only 1 line" in str(refused.value.faults[0]) and "1 lines" not in str(refused.value.faults[0])
+
+
+@pytest.mark.parametrize(
+    "label",
+    [
+        "Nutrition\nCalories: 253 kcal | Carbohydrates: 43 g | Protein: 8 g",
+        "Nutrition facts\nCalories: 253 kcal\nProtein: 8 g",
+        "Valeurs nutritionnelles\nCalories : 253 kcal, glucides : 43 g",
+        "Nährwerte\n253 kcal pro Stück",
+        "Información nutricional:\nCalorías: 253 kcal",
+        "Calories: 253 kcalCarbohydrates: 43 gProtein: 8 gSaturated Fat: 2 gVitamin A: 9 IUSodium: 33 mg",
+    ],
+)
+def test_the_list_below_a_nutrition_label_is_the_dough(label):
+    text = f"Pan loaf\n\n{label}\nIngredients\n400 g bread flour\n250 g water\n8 g salt"
+    assert in_any_order(text) == [
+        ("dough", "bread_flour", 400),
+        ("dough", "salt", 8),
+        ("dough", "water", 250),
+    ]
+
+
+def test_a_list_below_what_is_put_on_top_stays_outside_the_dough():
+    text = f"{LISTS['en']}\nGlaze\nIngredients\n60 g icing sugar"
+    assert [each["part"] for each in lines_of(text) if each["ingredient"] == "icing_sugar"] == ["aside"]
+
+
+def test_boiled_eggs_are_no_dough_and_a_little_pinch_is_one():
+    assert last("es", "2 huevos cocidos")[0] == "aside"
+    assert last("es", "1 pellizquito de canela")[1] == "cinnamon"

@@ -46,7 +46,7 @@ from scaldloaf.importing.layouts.list_marks import (
 from scaldloaf.importing.layouts.method_behind import with_method_apart
 from scaldloaf.importing.layouts.named_shares import MAY_BE_SHARED, in_named_shares, with_units_behind
 from scaldloaf.importing.layouts.nested import nested_in
-from scaldloaf.importing.layouts.nutrition import label_lines
+from scaldloaf.importing.layouts.nutrition import GLUED, label_lines
 from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.layouts.prices import without_price
 from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
@@ -179,8 +179,10 @@ def read_lines(
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     is_head_first = words.language in HEAD_FIRST
+    labels = label_lines(plain) if any(map(GLUED.search, plain)) else frozenset()
     cut = [
-        cooked_apart(line)
+        (line if at in labels else "")
+        or cooked_apart(line)
         or with_method_apart(line)
         or (scald_pair(line) if ":" in line else "")
         or (in_named_shares(line) if MAY_BE_SHARED.search(line) else "")
@@ -189,7 +191,7 @@ def read_lines(
         or in_kinds(line, is_head_first)
         or each_fruit(line)
         or lines_in(line)
-        for line in plain
+        for at, line in enumerate(plain)
     ]
     plain = _in_pieces(plain, with_parts_of_table(with_strokes(whole), with_units_of_table(whole, cut)))
     choices = replace(

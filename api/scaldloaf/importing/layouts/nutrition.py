@@ -8,6 +8,7 @@ from scaldloaf.importing.words.vocabulary import ENERGY, LABEL_WORDS, NUTRIENTS,
 MOST_LABEL_CHARACTERS = 400
 LEAST_NUTRIENTS = 2  # beside what may be an ingredient as well
 _PIECE = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d[\d.,]*")
+GLUED = re.compile(r"(?<=\d) ?(k?cal|kJ|[mµ]?c?g|IU)(?=[A-ZÄÖÜÉ][a-zß-ÿ])")  # 431 gProtein: 83 gFat
 _UNITS = frozenset(("g", "mg", "mcg", "µg", "ug", "iu", "gram", "grams", "gramm", "grammes", "grammi"))
 _UNITS |= {"gramos", "克"}
 _FIRST_WORDS = frozenset(name.split()[0] for name in NUTRIENTS | NUTRIENTS_TOO)
@@ -71,7 +72,7 @@ def _names(line: str) -> list[str] | None:
     """
     names: list[list[str]] = [[]]
     is_first = True
-    for piece in _PIECE.findall(line.lower()):
+    for piece in _PIECE.findall(GLUED.sub(r" \1 ", line).lower()):
         if piece[0].isdigit():
             names.append([])
         elif piece in ENERGY and not names[-1] and len(names) > 1:
