@@ -568,6 +568,23 @@ REQUESTS: dict[str, tuple[str, dict]] = {
             "sections": [{"heading": "Harbour loaf b", "part": "dough"}] * 50,
         },
     ),
+    "import_said_lines": (
+        "recipe-import",
+        {
+            "lines": ["6 g dry yeast / 18 g fresh yeast", "300 g bread flour"] * 100,
+            "scald_lines": list(range(1, 68)),
+            "dough_lines": list(range(68, 135)),
+            "aside_lines": list(range(135, 201)),
+        },
+    ),
+    "import_line_in_two_fields": (
+        "recipe-import",
+        {
+            "lines": misspelt(200),
+            "dough_lines": list(range(1, 200)),
+            "aside_lines": [200] * 199 + [199],
+        },
+    ),
     "import_runs": ("recipe-import", {"lines": ["高筋面粉250克、牛奶120毫升、糖各5克、" * 14] * 45}),
     "import_fillings": ("recipe-import", {"text": "高筋面粉250g、" + "抹茶奶油馅、抹茶粉5g、" * 1_900}),
     "import_fractions": ("recipe-import", {"lines": ["½" * 300] * 105}),

@@ -661,6 +661,31 @@ def test_what_a_reader_decided_is_for_that_recipe_only(page, put_page):
     assert last(page, "reading")["reading"] == {"flour": "bread_flour"}
 
 
+CRUSTED = [*PLAIN["recipeIngredient"], "30 g butter", "50 g butter", "40 g sugar", "50 g strong white flour"]
+
+
+def test_a_reader_has_the_last_word_on_a_line(page, put_page):
+    """Also where the host has said something of it, and the host's word on other lines stays."""
+    recipes = [{**PLAIN, "recipeIngredient": CRUSTED}]
+    opened(page, put_page(attribute(reading={"dough_lines": [7], "aside_lines": [5]}), recipes=recipes))
+
+    def parts():
+        return [line["part"] for line in last(page, "reading")["lines"][4:8]]
+
+    def press(name, count):
+        page.locator(".left-out, .all-lines").get_by_role("button", name=name, exact=True).first.click()
+        page.wait_for_function(f"() => reported.filter(([what]) => what === 'reading').length === {count}")
+        wait(page)
+
+    assert parts() == ["aside", "aside", "dough", "aside"]
+    press("Add to dough: 30 g butter", 2)
+    assert parts() == ["dough", "aside", "dough", "aside"]
+    assert last(page, "reading")["reading"] == {"dough_lines": [7, 5], "aside_lines": []}
+    press("Leave out: 40 g sugar", 3)
+    assert parts() == ["dough", "aside", "aside", "aside"]
+    assert last(page, "reading")["reading"] == {"dough_lines": [5], "aside_lines": [7]}
+
+
 def test_a_formula_held_by_an_element_of_the_page(page, put_page):
     holder = f'<script type="application/json" id="loaf">{json.dumps(tin_loaf())}</script>'
     opened(page, put_page(attribute(formula="#loaf"), [PLAIN], more=holder))

@@ -324,7 +324,8 @@ def test_a_recipe_in_spoons_begins_at_its_own_share(page):
     open_bench(page, folds=())
     wash = "1 egg + 1 tbsp milk, for brushing"
     paste(page, f"Tangzhong\n3 tbsp bread flour\n1/2 cup milk\nDough\n320 g bread flour\n160 g milk\n{wash}")
-    expect(page.locator(".paste .hint", has_text="Left out")).to_have_text(f"Left out: {wash}")
+    expect(page.locator(".paste .left-out")).to_contain_text("Left out:")
+    expect(page.locator(".paste .left-out li > span")).to_have_text(wash)
     put(page)
     share = field(page, "Flour to scald").first
     expect(share).to_have_value("7.4")

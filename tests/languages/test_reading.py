@@ -81,3 +81,65 @@ def test_a_line_goes_where_the_baker_says(ask):
     again = read("\n".join(each["text"] for each in reply["lines"]), **found["fields"])
     parts = [each["part"] for each in again["formula"]["lines"]]
     assert parts[:2] == ["scald", "scald"] and set(parts[2:]) == {"dough"}
+
+
+BUNS = """Harbour buns
+300 g bread flour
+180 g whole milk
+30 g sugar
+5 g salt
+4 g instant yeast
+30 g butter
+50 g butter
+40 g sugar
+50 g bread flour
+oil for the bowl"""
+
+
+def test_each_line_may_be_put_elsewhere_by_itself(ask):
+    assert ask("offered", reply=read(BUNS)) == [
+        *([number, "aside"] for number in range(2, 8)),
+        *([number, "dough"] for number in range(8, 12)),
+    ]
+
+
+def test_what_is_on_no_line_of_its_own_stays(ask):
+    """What a scald is named by; one of two yeasts that do the same; a whole recipe on one line."""
+    named = read("300 g bread flour\n7 g dry yeast = 20 g fresh yeast\n6 g salt\n120 g tangzhong")
+    assert ask("offered", reply=named) == [[1, "aside"], [2, "aside"], [2, None], [3, "aside"], [4, None]]
+    whole = (
+        "Tangzhong: 20 g flour, 100 g water. Dough: 300 g flour, 150 g milk, 5 g yeast. "
+        "Glaze: 1 egg, 10 g sugar"
+    )
+    reply = read(whole)
+    assert {line["part"] for line in reply["lines"] if line["kind"] == "ingredient"} == {
+        "scald",
+        "dough",
+        "aside",
+    }
+    parts = [line["part"] for line in reply["lines"] if line["kind"] == "ingredient"]
+    assert [part for _, part in ask("offered", reply=reply)] == [
+        None if part == "aside" else "aside" for part in parts
+    ]
+
+
+def test_lines_by_themselves_are_fields_of_the_request_and_nothing_to_look_at(ask):
+    said = {"line/8": "dough", "line/7": "aside", "line/11": "aside", "line/4": ""}
+    found = ask("checked", reply=read(BUNS), decided=said, alone=[8, 7, 11, 4])
+    assert found["fields"] == {"dough_lines": [8], "aside_lines": [7, 11]}
+    reply = read(BUNS, **found["fields"])
+    again = ask("checked", reply=reply, decided=said, alone=[8, 7, 11, 4])
+    checks = {each["key"]: each for each in again["checks"] if "key" in each}
+    assert [checks[key]["stands"] for key in said] == ["dough", "aside", "aside", ""]
+    assert {tuple(checks[key]["choices"]) for key in said} == {("", "dough", "aside")}
+    looks = [number for each in again["checks"] if "key" not in each for number in each["lines"]]
+    assert not {8, 7, 11, 4} & set(looks)
+
+
+def test_a_line_by_itself_is_in_no_scald(ask):
+    text = "50 g flour\n50 g water\nDough\n300 g flour\n150 g milk\n5 g yeast\n6 g salt"
+    said = {"place": "scald", "line/2": "aside", "line/1": "dough"}
+    found = ask("checked", reply=read(text), decided=said, alone=[2, 1])
+    assert found["fields"] == {"scald_lines": [], "dough_lines": [1], "aside_lines": [2]}
+    parts = {line["line"]: line["part"] for line in read(text, **found["fields"])["lines"]}
+    assert (parts[1], parts[2]) == ("dough", "aside")

@@ -242,6 +242,7 @@ NOT_OF_THE_PAGE = {
     "expected_missing",
     "expected_without_hypothesis",
     "id_twice",
+    "line_in_two_fields",
     "mixer_below_a_piece",
     "name_unusable",
     "named_twice",

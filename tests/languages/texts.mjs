@@ -35,13 +35,19 @@ const asked = {
   },
   /** The words for reasons of a reading; what is to be decided of a reply, and the decisions as fields of the next request. */
   why: async () => (await readingChecks()).WHY,
-  async checked({ reply, decided }) {
-    const { checksOf, decidedFormula, fieldsOf, valueOf } = await readingChecks();
-    const { checks, decisions } = checksOf(reply, []);
+  async checked({ reply, decided, alone = [] }) {
+    const { checksOf, decidedFormula, fieldsOf, lineDecision, valueOf } = await readingChecks();
+    const { checks, decisions } = checksOf(reply, alone.map((line) => lineDecision({ line })));
     const scald = reply.lines.filter((line) => line.part === "scald" && line.kind === "ingredient").map((line) => line.line);
     return { checks: checks.map(({ decision, lines, why }) => ({ key: decision?.key, choices: decision?.choices, why,
-                                                                 value: decision && valueOf(decision, lines, {}), lines: lines.map(({ line }) => line) })),
+                                                                 value: decision && valueOf(decision, lines, {}), stands: decision && valueOf(decision, lines, decided), lines: lines.map(({ line }) => line) })),
              fields: fieldsOf(decisions, decided, scald), formula: decidedFormula(reply, decisions, decided) };
+  },
+  /** Where each line of a reply may be put by itself. */
+  async offered({ reply }) {
+    const { otherPart } = await readingChecks();
+    const ingredients = reply.lines.filter(({ kind }) => kind === "ingredient");
+    return ingredients.map((line) => [line.line, otherPart(line, ingredients)]);
   },
   /** The ingredients that the field reads from some spellings. */
   async named({ labels, everyName, spellings }) {

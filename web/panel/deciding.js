@@ -14,9 +14,8 @@ export function undecided(of, again) {
 @param {Decisions} deciding @param {Record<string, any>} options @returns {Promise<Record<string, any>>} */
 export async function withDecided({ decisions, decided, first }, options) {
   if (!Object.keys(decided).length) return options;
-  const { fieldsOf, scaldLines } = await import("../sections/reading-checks.js");
-  const { sections = [], ...fields } = /** @type {Record<string, any>} */ (fieldsOf(decisions, decided, first ? scaldLines(first) : []));
-  return { ...options, ...fields, ...(sections.length ? { sections: [...(options.sections ?? []), ...sections] } : {}) };
+  const { fieldsOf, optionsWith, scaldLines } = await import("../sections/reading-checks.js");
+  return optionsWith(options, fieldsOf(decisions, decided, first ? scaldLines(first) : []));
 }
 
 /** The formula with what was decided; null where none comes of it. @param {Decisions} deciding @param {Replies["recipe-import"]} reply */

@@ -3,7 +3,7 @@
 /** @typedef {Replies["recipe-import"]["lines"][0]} ReadLine */
 /** A decision: `key` says which, `field` what of the request it sets. @typedef {{key: string, field: DecidedField, lines: number[],
 choices: string[], heading?: string}} Decision */
-/** @typedef {"flour" | "yeast" | "milk" | "egg_size" | "cup" | "decimal_comma" | "starter_hydration_percent" | "place" | "instead"} DecidedField */
+/** @typedef {"flour" | "yeast" | "milk" | "egg_size" | "cup" | "decimal_comma" | "starter_hydration_percent" | "place" | "line" | "instead"} DecidedField */
 /** What was decided, by the key of the decision. @typedef {Record<string, string>} Decided */
 /** A decision or, without one, only why its line needs a look. @typedef {{decision?: Decision, lines: ReadLine[], why: string | null}} Check */
 
@@ -91,9 +91,25 @@ function decisionsOf(lines) {
   return [...found.values()];
 }
 
+/** Where a baker may put the line of a reading by itself: out of the dough, or into it; null where it has no line to put elsewhere.
+@param {ReadLine} read @param {ReadLine[]} ingredients of the recipe @returns {"dough" | "aside" | null} */
+export function otherPart({ line, part, doubts }, ingredients) {
+  const codes = doubts.map(({ code }) => code);
+  if (codes.includes("only_in_method") || codes.includes("scald_not_listed")) return null;
+  if (part !== "aside") return "aside";
+  // The line of a whole recipe has a scald too; of two yeasts that do the same, one is in the dough already.
+  const others = ingredients.filter((each) => each.line === line && each.part !== "aside");
+  return others.some((each) => each.part === "scald") || (others.length && codes.includes("would_do")) ? null : "dough";
+}
+
+/** The decision about a line by itself; "" leaves it as it is read. @param {ReadLine} read @returns {Decision} */
+export function lineDecision({ line }) {
+  return { key: `line/${line}`, field: "line", lines: [line], choices: ["", "dough", "aside"] };
+}
+
 /** Whether a decision about a line settles a doubt of it. @param {Decision} decision @param {string} code */
 function settles({ key, field }, code) {
-  if (field === "place") return PLACES.includes(code);
+  if (field === "place" || field === "line") return PLACES.includes(code);
   return field === "instead" ? key.startsWith(`${code}/`) : FIELDS[code] === field;
 }
 
@@ -116,6 +132,7 @@ export function checksOf({ lines }, before) {
     const harmless = line.part === "aside" && line.sure === "likely";
     if (line.sure === "sure" || harmless) continue;
     const deciding = decisions.filter((decision) => decision.lines.includes(line.line));
+    if (line.part === "aside" && deciding.some(({ field }) => field === "line")) continue;
     const doubts = line.doubts.filter((doubt) => doubt.level !== "sure" && !deciding.some((decision) => settles(decision, doubt.code)));
     if (deciding.length && !doubts.length) continue;
     const why = whyOf({ doubts });
@@ -134,6 +151,7 @@ export function checksOf({ lines }, before) {
 /** What a decision stands at. @param {Decision} decision @param {ReadLine[]} lines @param {Decided} decided */
 export function valueOf({ key, field }, [line], decided) {
   if (key in decided) return decided[key];
+  if (field === "line") return "";
   if (field === "place") return line.part;
   if (field === "yeast") return YEASTS.find((yeast) => line.ingredient === `${yeast}_yeast`) ?? YEASTS[0];
   if (field === "starter_hydration_percent") return String(line.doubts.find(({ code }) => FIELDS[code] === field)?.values.percent ?? "");
@@ -148,19 +166,38 @@ export function scaldLines({ lines }) {
 /** The decisions as fields of the request. @param {Decision[]} decisions @param {Decided} decided
 @param {number[]} scald the lines of the scald as they were read before anything was decided */
 export function fieldsOf(decisions, decided, scald) {
-  /** @type {Record<string, unknown>} */
+  /** @type {Record<string, any>} */
   const fields = {};
   /** @type {{heading: string, part: string}[]} */
   const sections = [];
+  /** @type {Record<string, number[]>} */
+  const said = { dough: [], aside: [] };
   for (const { key, field, lines, heading } of decisions) {
     const value = decided[key];
     if (value === undefined) continue;
     if (field === "place" && heading !== undefined) sections.push({ heading, part: value });
     else if (field === "place") fields.scald_lines = [...scald.filter((line) => !lines.includes(line)), ...(value === "scald" ? lines : [])];
+    else if (field === "line") said[value]?.push(...lines);
     else if (field === "starter_hydration_percent") fields[field] = Number(value);
     else if (field !== "instead" && value !== "") fields[field] = value;
   }
-  return { ...fields, ...(sections.length ? { sections } : {}) };
+  if (sections.length) fields.sections = sections;
+  for (const [part, lines] of Object.entries(said)) if (lines.length) fields[`${part}_lines`] = lines;
+  // A line is in one place only.
+  if (fields.scald_lines) fields.scald_lines = fields.scald_lines.filter((/** @type {number} */ line) => !Object.values(said).flat().includes(line));
+  return fields;
+}
+
+const LISTS = ["scald_lines", "dough_lines", "aside_lines"];
+
+/** What a host page says of its recipe with what its reader decided, who has the last word on a line.
+@param {Record<string, any>} options @param {Record<string, any>} fields of what was decided @returns {Record<string, any>} */
+export function optionsWith(options, fields) {
+  const said = LISTS.flatMap((name) => fields[name] ?? []);
+  const lists = LISTS.filter((name) => Array.isArray(options[name])).map((name) => [name, name === "scald_lines" && fields[name] ? fields[name]
+    : [...options[name].filter((/** @type {unknown} */ line) => !said.includes(line)), ...(fields[name] ?? [])]]);
+  return { ...options, ...fields, ...Object.fromEntries(lists),
+           ...(fields.sections ? { sections: [...(options.sections ?? []), ...fields.sections] } : {}) };
 }
 
 /** The formula with what was decided of weighed lines; null where its lines are not those that were read.
@@ -183,8 +220,9 @@ const MOST_READINGS = 20;
 /** A recipe's text as a short key. @param {string} text */
 function keyOf(text) {
   let hash = 5381;
-  for (const letter of text.trim().replace(/\s+/g, " ")) hash = ((hash * 33) ^ (letter.codePointAt(0) ?? 0)) >>> 0;
-  return `${text.trim().length}-${hash}`;
+  // Blank lines before the first count: lines are decided by their numbers.
+  for (const letter of text.trimEnd().replace(/\s+/g, " ")) hash = ((hash * 33) ^ (letter.codePointAt(0) ?? 0)) >>> 0;
+  return `${text.trimEnd().length}-${hash}`;
 }
 
 /** The readings that the browser keeps, newest first; what can't be read is none. @param {Storage_} storage

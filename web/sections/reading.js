@@ -4,7 +4,7 @@ import { h } from "../ui/dom.js";
 import { figuresOf } from "../ui/figures.js";
 import { ownWords } from "../ui/said.js";
 import { table } from "../ui/tables.js";
-import { checksOf, valueOf, whyOf } from "./reading-checks.js";
+import { checksOf, lineDecision, otherPart, valueOf, whyOf } from "./reading-checks.js";
 
 /** @typedef {import("./reading-checks.js").ReadLine} ReadLine */
 /** @typedef {import("./reading-checks.js").Decision} Decision */
@@ -34,23 +34,45 @@ function verdictOf(bench, { formula, usable: { verdict, reasons } }) {
 /** Lines in a row, each once: one with an egg and milk is two readings. @param {Texts} t @param {ReadLine[]} lines */
 const inARow = (t, lines) => [...new Map(lines.map(({ line, text }) => [line, text])).values()].join(t("folds.join"));
 
-/** What is in the scald and what is left out, so that a line in the wrong place is seen. @param {FieldsBench} bench @param {ReadLine[]} lines */
-function placesOf({ t }, lines) {
-  return ["scald", "aside"].flatMap((part) => {
-    const here = lines.filter((line) => line.part === part);
-    return here.length ? [h("p", { class: "hint" }, `${t(`import.into_${part}`)} `, h("span", { lang: "" }, inARow(t, here)))] : [];
-  });
+/** The button that puts a line by itself out of the dough, or into it; null where it can't. @param {FieldsBench} bench @param {ReadLine} line
+@param {ReadLine[]} ingredients @param {Deciding} deciding @param {string} kind */
+function placeButton({ t }, line, ingredients, deciding, kind) {
+  const part = otherPart(line, ingredients);
+  if (!part) return null;
+  const says = t(part === "dough" ? "formula.add_dough" : "import.leave_out");
+  const decision = lineDecision(line);
+  return h("button", { type: "button", class: kind, "aria-label": `${says}: ${line.text}`, "data-decision": decision.key, on: { click() {
+    if (!deciding.decisions.some(({ key }) => key === decision.key)) deciding.decisions = [...deciding.decisions, decision];
+    deciding.decide(decision, part);
+  } } }, says);
 }
 
-/** Every line, by the part it goes to. @param {FieldsBench} bench @param {ReadLine[]} lines */
-function lineByLine(bench, lines) {
+/** The first reading of each line. @param {ReadLine[]} lines */
+const firstOfLines = (lines) => lines.filter((line, index) => lines.findIndex((each) => each.line === line.line && each.text === line.text) === index);
+
+/** What is in the scald, and what is left out, with a button that takes it in. @param {FieldsBench} bench @param {ReadLine[]} lines
+@param {Deciding} deciding */
+function placesOf(bench, lines, deciding) {
+  const { t } = bench;
+  const [scald, aside] = ["scald", "aside"].map((part) => lines.filter((line) => line.part === part));
+  return [
+    scald.length ? h("p", { class: "hint" }, `${t("import.into_scald")} `, h("span", { lang: "" }, inARow(t, scald))) : null,
+    aside.length ? h("div", { class: "left-out" }, h("p", { class: "hint" }, t("import.into_aside")), h("ul", {}, firstOfLines(aside).map((line) =>
+      h("li", {}, h("span", { lang: "" }, line.text), placeButton(bench, line, lines, deciding, ""))))) : null,
+  ];
+}
+
+/** Every line, by the part it goes to, with a button that puts it elsewhere. @param {FieldsBench} bench @param {ReadLine[]} lines
+@param {Deciding} deciding */
+function lineByLine(bench, lines, deciding) {
   const { t, names } = bench;
   const { figure, range } = figuresOf(bench);
-  /** @param {ReadLine} line */
-  const row = (line) => {
+  /** @param {ReadLine} line @param {number} index @param {ReadLine[]} group */
+  const row = (line, index, group) => {
     const why = saidWhy(bench, whyOf(line), line);
     const unsurePlace = line.section_sure !== "sure" && t("why.section") !== why ? ` ${t("why.section")}` : "";
-    return [h("span", { lang: "" }, line.text),
+    const isFirst = firstOfLines(group).includes(line);
+    return [[h("span", { lang: "" }, line.text), isFirst ? placeButton(bench, line, lines, deciding, "quiet") : null],
       [line.ingredient ? names.label(line.ingredient) : "—", line.sure === "sure" && !unsurePlace ? null
         : h("small", { class: "why" }, line.sure === "sure" ? "" : h("strong", {}, t(`import.${line.sure}`)),
           line.sure !== "sure" && why ? `: ${why}` : "", unsurePlace)],
@@ -63,7 +85,7 @@ function lineByLine(bench, lines) {
 
 /** What a choice is called. @param {FieldsBench} bench @param {Decision} decision @param {string} value */
 function choiceText({ t, names }, { field }, value) {
-  if (field === "place") return value === "aside" ? t("import.part_aside") : t(`part.${value}`);
+  if (value && (field === "place" || field === "line")) return value === "aside" ? t("import.part_aside") : t(`part.${value}`);
   if (field === "flour" || field === "milk" || field === "instead") return names.label(value);
   return value === "" ? t("import.asSaid") : t(`import.${field}_${value}`);
 }
@@ -102,17 +124,23 @@ export function readingOf(bench, reply, deciding) {
   return [
     h("p", { class: "verdict" }, counted(t, all.length, new Set(checks.flatMap(({ lines }) => lines)).size)),
     checks.length ? checkList(bench, checks, deciding) : null,
-    verdictOf(bench, reply), ...placesOf(bench, all),
-    h("details", { class: "folded" }, h("summary", {}, t("import.all")), lineByLine(bench, all)),
+    verdictOf(bench, reply), ...placesOf(bench, all, deciding),
+    h("details", { class: "folded all-lines" }, h("summary", {}, t("import.all")), lineByLine(bench, all, deciding)),
   ];
 }
 
-/** Writes a reading anew; the hand stays at the decision it was at. @param {HTMLElement} node that holds it @param {() => void} write */
+/** Writes a reading anew; the hand stays at the decision it was at, and in the list of all lines, which stays open.
+@param {HTMLElement} node that holds it @param {() => void} write */
 export function rewrite(node, write) {
-  const root = /** @type {Document | ShadowRoot} */ (node.getRootNode());
-  const at = root.activeElement?.getAttribute("data-decision");
+  const linesOf = () => /** @type {HTMLDetailsElement | null} */ (node.querySelector("details.all-lines"));
+  const active = /** @type {Document | ShadowRoot} */ (node.getRootNode()).activeElement;
+  const at = active?.getAttribute("data-decision");
+  const before = linesOf();
+  const isInside = before?.contains(active);
   write();
-  /** @type {HTMLElement | null} */
-  const again = at ? node.querySelector(`[data-decision="${CSS.escape(at)}"]`) : null;
+  const lines = linesOf();
+  if (lines && before) lines.open = before.open;
+  /** @type {HTMLElement | null | undefined} */
+  const again = at ? (isInside ? lines : node)?.querySelector(`[data-decision="${CSS.escape(at)}"]`) : null;
   again?.focus();
 }

@@ -160,6 +160,7 @@ OF_THE_DOUGH = {
     "no_recipe": "The document has no recipe with ingredients.",
     "no_such_recipe": "The document has fewer recipes.",
     "no_such_line": "The recipe has fewer lines.",
+    "line_in_two_fields": "Two fields give one line different parts.",
     "no_such_heading": "The recipe has no such heading.",
     "plan_has_its_own": "The plan already has this field.",
     "other_units": "The plan has other units than the request.",

@@ -80,7 +80,7 @@ from scaldloaf.importing.quantities.amounts import marks_of
 from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.number_columns import with_one_column, without_dashes, without_other_batch
-from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Reading
+from scaldloaf.importing.quantities.readings import STEP, Reader, Reading
 from scaldloaf.importing.quantities.sizes import rows_of_sizes
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
@@ -88,10 +88,17 @@ from scaldloaf.importing.whole.laminated import with_doubt_of_sheet
 from scaldloaf.importing.whole.left_over import with_doubt_of_left_over
 from scaldloaf.importing.whole.listed_again import made_of_listed
 from scaldloaf.importing.whole.other_sizes import with_doubt_of_sizes
+from scaldloaf.importing.whole.said_lines import (
+    NOTHING_SAID,
+    SaidLines,
+    as_said,
+    with_said_scald,
+    without_doubt_of_said,
+)
 from scaldloaf.importing.whole.scald_in_doubt import with_doubt_of_title
 from scaldloaf.importing.whole.starters import with_starters
 from scaldloaf.importing.whole.unread_sentences import without_sentences
-from scaldloaf.importing.whole.whole_recipe import settled, with_a_dough
+from scaldloaf.importing.whole.whole_recipe import settled, used_in_part, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
 from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.words.fruits import each_fruit
@@ -125,14 +132,13 @@ class Known(NamedTuple):
     """What is known of a recipe besides its lines.
 
     name: its own. steps: of the method, where it has them apart. sections: heading, as ``heading_words`` has
-    it -> the part that the caller says it opens. scald_lines: numbers of the lines that the caller says are
-    the scald's.
+    it -> the part that the caller says it opens. said: of single lines, by the caller.
     """
 
     name: str = ""
     steps: Sequence[str] = ()
     sections: Mapping[str, str] = MappingProxyType({})
-    scald_lines: Sequence[int] = ()
+    said: SaidLines = NOTHING_SAID
 
 
 NOTHING_KNOWN = Known()
@@ -233,8 +239,8 @@ def read_lines(
     readings = with_open_amounts(without_page_text(readings))
     readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
     readings = with_method_amounts(readings, known.steps, reader)
-    if known.scald_lines:
-        readings = _as_said(readings, frozenset(known.scald_lines))
+    if known.said.is_whole_scald:
+        readings = with_said_scald(readings, known.said)
     else:
         if SCALD not in known.sections.values():
             readings = made_of_listed(with_a_dough(readings))
@@ -244,11 +250,13 @@ def read_lines(
     sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))
     readings = with_parted_eggs(with_shares(readings, sentences, reader), sentences, reader)
     note_used_scald(readings, sentences, reader)
-    readings = _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
-    is_said = bool(known.scald_lines) or SCALD in known.sections.values()
+    readings = as_said(settled(readings, reader, "flour" in chosen, "yeast" in chosen), known.said)
+    readings = _with_percentages(used_in_part(readings, reader))
+    is_said = known.said.is_whole_scald or SCALD in known.sections.values()
     readings = with_doubt_of_sheet(readings, sentences)
     readings = with_doubt_of_left_over(with_doubt_of_title(readings, is_said), is_said)
     readings = with_doubt_of_sizes(with_doubt_of_yeast(readings, is_said), rows_of_sizes(lines))
+    readings = without_doubt_of_said(readings, known.said)
     return with_starters(readings, chosen.get("flour"), words.language)
 
 
@@ -264,19 +272,6 @@ def _in_pieces(plain: Sequence[str], cut: Sequence[str]) -> list[str]:
         left -= pieces.count("\n")
         found.append(pieces if left >= 0 else line)
     return found
-
-
-def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Reading]:
-    """The readings in the parts that the caller says: those lines are the scald, and no others."""
-
-    def said(reading: Reading) -> Reading:
-        if reading.line in scald_lines:
-            return reading._replace(part=SCALD, section_doubts=())
-        if reading.part == SCALD:
-            return reading._replace(part=DOUGH, section_doubts=())
-        return reading
-
-    return [said(reading) if reading.kind == INGREDIENT else reading for reading in readings]
 
 
 def _in_one_language(line: str, words: Lexicon) -> str:

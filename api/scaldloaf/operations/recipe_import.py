@@ -19,6 +19,7 @@ from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe_lines import MOST_LINES, Known, read_lines
 from scaldloaf.importing.whole.around_list import name_in
+from scaldloaf.importing.whole.said_lines import NOTHING_SAID, SaidLines
 from scaldloaf.importing.whole.usable import Concern, reasons, verdict_of
 from scaldloaf.importing.words.doubt import LEVELS
 from scaldloaf.importing.words.text import clean, printable, split_lines
@@ -26,6 +27,7 @@ from scaldloaf.importing.words.vocabulary import heading_words
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.operation import Example, Operation
+from scaldloaf.operations.said_lines import said_lines
 from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.schemas.recipe_import import MOST_HEADING
 from scaldloaf.operations.steps import Working
@@ -44,7 +46,7 @@ class Asked(NamedTuple):
 
     steps: of the method, where the document has them. recipes: those of the document, of which number
     recipe_number was chosen. chosen: what a bare name means. decimal: whether a comma is a decimal sign.
-    scald_lines: of the scald, if the request says. sections: heading, as ``heading_words`` has it -> part.
+    said: of single lines. sections: heading, as ``heading_words`` has it -> part.
     """
 
     name: str
@@ -55,7 +57,7 @@ class Asked(NamedTuple):
     choices: Choices
     chosen: dict[str, str]
     decimal: str
-    scald_lines: tuple[int, ...] = ()
+    said: SaidLines = NOTHING_SAID
     sections: Mapping[str, str] = NO_SECTIONS
 
 
@@ -93,25 +95,9 @@ def read(request: Wire, context: Context) -> Asked:
         choices=_choices(request, context),
         chosen=_chosen(request),
         decimal=schema.DECIMAL_COMMA[request["decimal_comma"]],
-        scald_lines=_scald_lines(request, lines),
+        said=said_lines(request, len(lines)),
         sections=_sections(request, lines),
     )
-
-
-def _scald_lines(request: Wire, lines: Sequence[str]) -> tuple[int, ...]:
-    """The lines of the scald that the request names. Raises Refusal for one that is not there."""
-    numbers: list[int] = request.get("scald_lines") or []
-    for at, number in enumerate(numbers):
-        if number > len(lines):
-            raise Refusal(
-                f"scald_lines.{at}",
-                "no_such_line",
-                f"the recipe has only {{most}} line{'s' if len(lines) > 1 else ''}",
-                given=number,
-                nearest=len(lines),
-                amounts={"most": (len(lines), None)},
-            )
-    return tuple(numbers)
 
 
 def _sections(request: Wire, lines: Sequence[str]) -> dict[str, str]:
@@ -235,7 +221,7 @@ def compute(asked: Asked) -> Found:
         asked.choices,
         asked.chosen,
         asked.decimal,
-        Known(asked.name, asked.steps, asked.sections, asked.scald_lines),
+        Known(asked.name, asked.steps, asked.sections, asked.said),
     )
     name = asked.name or name_in(readings)
     used = list(_used(readings))
@@ -398,6 +384,25 @@ RECIPE_IMPORT = Operation(
                     "10 g Salz",
                     "20 g Hefe",
                     "30 g weiche Butter",
+                ],
+            },
+        ),
+        Example(
+            "lines_said",
+            "A list that goes on with a crust: one line of it is kneaded in, the last butter is not",
+            {
+                "dough_lines": [8],
+                "aside_lines": [7],
+                "lines": [
+                    "400 g bread flour",
+                    "250 g whole milk",
+                    "40 g sugar",
+                    "7 g salt",
+                    "5 g instant yeast",
+                    "40 g butter",
+                    "50 g butter",
+                    "60 g brown sugar",
+                    "50 g bread flour",
                 ],
             },
         ),

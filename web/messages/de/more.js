@@ -201,7 +201,7 @@ export default {
     likely: "Wahrscheinlich", unsure: "Unsicher", not_read: "Nicht gelesen",
     noFlour: "Kein Mehl mit Menge gefunden. Eine Zeile wie „500 g Weizenmehl 550“ ergänzen.", put: "Dieses Rezept verwenden",
     is: "„{line}“ ist", same: "Ebenso: {lines}", here: "Darunter: {lines}", into_scald: "Im Brühstück:", into_aside: "Ausgelassen:",
-    doubtful: "Vor dem Verwenden prüfen:", not_usable: "Das sieht nicht nach Kastenbrot aus:",
+    leave_out: "Auslassen", doubtful: "Vor dem Verwenden prüfen:", not_usable: "Das sieht nicht nach Kastenbrot aus:",
   },
   water: {
     gluten_percentHint: "% vom Mehl. Ersetzt den Kleber, den das Brühen kostet; leer lassen, wenn keiner dazukommt.",

@@ -200,7 +200,7 @@ export default {
     readAs: "Read as", part_aside: "left out (dusting, glaze, filling)", likely: "Likely", unsure: "Unsure",
     not_read: "Not read", noFlour: "We couldn’t find any flour with an amount. Add a line such as “500 g bread flour”.", put: "Use this recipe",
     is: "“{line}” is", same: "Same for: {lines}", here: "Here: {lines}", into_scald: "In the scald:", into_aside: "Left out:",
-    doubtful: "Check this before you use it:", not_usable: "This doesn’t look like pan bread:",
+    leave_out: "Leave out", doubtful: "Check this before you use it:", not_usable: "This doesn’t look like pan bread:",
   },
   water: {
     gluten_percentHint: "% of flour. It makes up for the gluten the scald takes; leave blank for none beyond your recipe’s.",

@@ -198,7 +198,7 @@ export default {
     readAs: "読み取り", part_aside: "生地に入れないもの（打ち粉・つや出し・具）", likely: "たぶん", unsure: "要確認",
     not_read: "読めません", noFlour: "分量のある粉が見つかりません。「強力粉 500g」のような行を追加してください。", put: "このレシピを使う",
     is: "「{line}」は", same: "同じ扱い：{lines}", here: "対象：{lines}", into_scald: "湯種に入るもの：", into_aside: "使わないもの：",
-    doubtful: "使う前に確認してください：", not_usable: "食パンの配合ではないようです：",
+    leave_out: "生地に入れない", doubtful: "使う前に確認してください：", not_usable: "食パンの配合ではないようです：",
   },
   water: {
     gluten_percentHint: "粉に対する%。湯種で失われるグルテンを補います。加えないときは空欄のままにします。",

@@ -199,7 +199,7 @@ export default {
     readAs: "读作", part_aside: "不算进面团（手粉、刷面、馅料）", likely: "大概", unsure: "不确定",
     not_read: "没读到", noFlour: "找不到带用量的面粉。请加一行，例如“高筋面粉500g”。", put: "使用这份食谱",
     is: "“{line}”是", same: "同样适用：{lines}", here: "包含：{lines}", into_scald: "汤种：", into_aside: "不用：",
-    doubtful: "使用前请检查：", not_usable: "看起来不像吐司的配方：",
+    leave_out: "不算进面团", doubtful: "使用前请检查：", not_usable: "看起来不像吐司的配方：",
   },
   water: {
     gluten_percentHint: "占面粉的%。补回烫面失去的筋力；不另加则留空。",

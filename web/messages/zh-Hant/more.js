@@ -199,7 +199,7 @@ export default {
     readAs: "讀成", part_aside: "不算進麵團（手粉、刷面、餡料）", likely: "大概", unsure: "不確定",
     not_read: "沒讀到", noFlour: "找不到有份量的麵粉。請加一行，例如「高筋麵粉 500 g」。", put: "使用這份食譜",
     is: "「{line}」是", same: "同樣適用：{lines}", here: "包含：{lines}", into_scald: "湯種：", into_aside: "不用：",
-    doubtful: "使用前請檢查：", not_usable: "看起來不像吐司的配方：",
+    leave_out: "不算進麵團", doubtful: "使用前請檢查：", not_usable: "看起來不像吐司的配方：",
   },
   water: {
     gluten_percentHint: "佔麵粉的%。補回燙麵失去的筋性；不另外加就留空。",

@@ -56,7 +56,7 @@ LEAST_AGAIN = 3  # lines of what is listed already
 def settled(
     readings: list[Reading], reader: Reader, flour_is_said: bool, yeast_is_said: bool
 ) -> list[Reading]:
-    """The readings, with what the whole recipe settles.
+    """The readings, with what the whole recipe settles: above all their parts.
 
     Parameters
         readings : list[Reading]
@@ -77,7 +77,12 @@ def settled(
     if not flour_is_said:
         readings = _same_flour(readings)
     readings = without_parts_twice(readings)
-    return with_sponges(_mentions(certain_by_heading(readings), reader))
+    return certain_by_heading(readings)
+
+
+def used_in_part(readings: list[Reading], reader: Reader) -> list[Reading]:
+    """The readings, now that their parts are known: of a scald and a sponge what the recipe uses of it."""
+    return with_sponges(_mentions(readings, reader))
 
 
 def _heaviest_is_flour(readings: list[Reading]) -> list[Reading]:

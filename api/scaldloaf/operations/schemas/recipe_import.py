@@ -81,8 +81,25 @@ class RecipeImportRequest(Request):
     )
     scald_lines = Items(
         Integer("Number of a line, from 1.", 1, MOST_TEXTS),
-        "The lines of the scald, by the numbers that the reply gives them; all others are not. Default: as "
-        "the headings, the lines and the method say.",
+        "The lines of the scald, by the numbers that the reply gives them; all others are not, and an empty "
+        "list says that there is no scald. Default: as the headings, the lines and the method say.",
+        0,
+        MOST_LINES,
+    )
+    dough_lines = Items(
+        Integer("Number of a line, from 1.", 1, MOST_TEXTS),
+        "Lines of the main dough, by the same numbers. All ingredients of the line are then in it, whatever "
+        "heading, words and method say, and no doubt about that is left. All other lines stay as they are "
+        "read. A line without an amount gets none: it is not in the formula. A heading, a step and a blank "
+        "line stay what they are. A line may be in one of `scald_lines`, `dough_lines` and `aside_lines` "
+        "only; they outrank `sections`.",
+        0,
+        MOST_LINES,
+    )
+    aside_lines = Items(
+        Integer("Number of a line, from 1.", 1, MOST_TEXTS),
+        "Lines that are neither in the dough nor in the scald, such as a wash, a crust or a filling: as "
+        "`dough_lines`, the other way round.",
         0,
         MOST_LINES,
     )

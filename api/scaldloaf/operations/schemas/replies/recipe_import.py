@@ -28,7 +28,7 @@ class ReadLine(Open):
     read_as = AnyText("What it was read as, in words; empty if nothing.")
     part = Choice("Where it goes; `aside` is not in the dough: dusting, glaze, filling.", *PARTS)
     section = AnyText("The heading above it; empty if there is none.")
-    section_sure = Choice("How sure its part is.", *LEVELS)
+    section_sure = Choice("How sure its part is; `sure` where the request says it.", *LEVELS)
     ingredient = AnyText("Catalogue name; null if none was read.", allow_none=True)
     mass = Object(
         Estimate,
