@@ -13,7 +13,7 @@ from scaldloaf.dough.trials.model import TRIAL_WATER_STEP_POINTS, curvature_doub
 from scaldloaf.dough.vectors import SLOPE, Vector, dot, times
 from scaldloaf.dough.volume import NO_GLUTEN, Gluten, log_volume_gradient, lost_percent
 
-SAME, WITHOUT_SCALD, MORE_SCALD, LESS_WATER, MORE_WATER = (
+LESSON_KINDS = SAME, WITHOUT_SCALD, MORE_SCALD, LESS_WATER, MORE_WATER = (
     "same",
     "without_scald",
     "more_scald",
@@ -27,7 +27,7 @@ SHARE_STEP_PERCENT = 10.0  # from the target share to that of a bake proposed wi
 class Lesson:
     """A bake that might come next, and what it is expected to teach.
 
-    kind: SAME (the target bread), WITHOUT_SCALD, MORE_SCALD, LESS_WATER or MORE_WATER.
+    kind: one of LESSON_KINDS; SAME is the target bread.
     narrows_dough_percent: how much narrower the interval of the target bread's dough would be after it;
     narrows_water_percent: the same of the water slope.
     """

@@ -6,10 +6,18 @@ from typing import cast
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import gluten_takes
 from scaldloaf.dough.trials import Lesson, ProofTime, TrialFit
+from scaldloaf.dough.trials.next_bake import LESS_WATER, MORE_SCALD, MORE_WATER, SAME, WITHOUT_SCALD
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.schemas.replies.trial_fit import LESSONS
 from scaldloaf.operations.steps import format_number
 
+# What the advice calls a bake that teaches, by its kind.
+LESSONS = {
+    SAME: "Bake the target bread",
+    WITHOUT_SCALD: "Bake one without scald",
+    MORE_SCALD: "Bake one at a higher share",
+    LESS_WATER: "Bake the target share with less water",
+    MORE_WATER: "Bake the target share with more water",
+}
 LEAST_WORTH_A_WORD = 1.0  # percent of the water slope's interval
 SCARCELY = 2.0  # percent: narrowing by which no other bake is worth baking before the target loaf
 
@@ -47,7 +55,7 @@ def _advice(found: Sequence[Lesson], fit: TrialFit, gluten_percent: float) -> st
         hydration = "" if water is None else f", {water:.1f} % hydration"
         return f"{LESSONS[lesson.kind]} ({share} % share{hydration})"
 
-    same = next(lesson for lesson in found if lesson.kind == "same")
+    same = next(lesson for lesson in found if lesson.kind == SAME)
     best = same if found[0].narrows_dough_percent <= same.narrows_dough_percent + SCARCELY else found[0]
     water = max(found, key=lambda lesson: lesson.narrows_water_percent)
     advice = (

@@ -1,20 +1,12 @@
 """The reply of trial-fit: what the bakes teach, and the next one."""
 
+from scaldloaf.dough.trials.next_bake import LESSON_KINDS
 from scaldloaf.dough.trials.proof import FALLS, NOT_KNOWN, RISES
 from scaldloaf.operations.schemas.common import Calibration
 from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Flag, Number, Percent, Text, Volume
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, Reply
 from scaldloaf.operations.schemas.replies.pan_fill import Fill
-
-# What a bake that teaches is, and what the advice calls it.
-LESSONS = {
-    "same": "Bake the target bread",
-    "without_scald": "Bake one without scald",
-    "more_scald": "Bake one at a higher share",
-    "less_water": "Bake the target share with less water",
-    "more_water": "Bake the target share with more water",
-}
 
 
 class Learned(Open):
@@ -79,7 +71,7 @@ class NextBake(Fill):
 class TellingBake(Open):
     """A candidate for the next bake."""
 
-    kind = Choice("What it is.", *LESSONS)
+    kind = Choice("What it is.", *LESSON_KINDS)
     scalded_share_percent = Percent("Its scalded share.")
     hydration_percent = Percent("Its hydration; null if no trial states its hydration.", allow_none=True)
     narrows_dough_percent = Number("How much it narrows the interval of the dough for the target loaf.")
