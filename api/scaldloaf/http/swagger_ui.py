@@ -5,10 +5,11 @@ The package's own page starts the renderer with an inline script, which the cont
 bundle, so ``/docs/notices.txt`` is written from ``bundled.toml`` and licence texts that are installed here.
 """
 
-import tomllib
 from importlib.metadata import distribution
 from importlib.resources import files
 from typing import Any
+
+import tomli
 
 from scaldloaf.http import pages
 
@@ -36,7 +37,7 @@ def renderer() -> dict[str, pages.Body]:
 
 def bundled() -> dict[str, Any]:
     """What is inside the renderer."""
-    return tomllib.loads(files("scaldloaf.http").joinpath("bundled.toml").read_text("utf-8"))
+    return tomli.loads(files("scaldloaf.http").joinpath("bundled.toml").read_text("utf-8"))
 
 
 def licence_text(licence: str) -> str:

@@ -10,7 +10,6 @@ from scaldloaf.importing.words.vocabulary import CHOOSE, CUT, INSTEAD, OUTSIDE, 
 MOST_LED = 2  # lines that begin so; more of them have it as their bullet: ``o 500 g de harina``
 _BEGINS_WITH_NUMBER = re.compile(r"\W*\d")
 _WORDS = re.compile(r"[^\W\d_]+")
-_BEFORE = CUT | PLAIN  # in alternativa, als Ersatz
 _LED_BY = CHOOSE | INSTEAD
 _SPACELESS = tuple(word for word in CHOOSE if is_spaceless(word) and word != "か")  # かぼちゃ
 
@@ -82,7 +81,8 @@ def _is_led(line: str) -> bool:
         return False  # 2u huevos
     if not words or words[0] in _LED_BY:
         return bool(words)
-    return words[0] in _BEFORE and len(words) > 1 and words[1] in INSTEAD
+    is_plain = words[0] in CUT or words[0] in PLAIN  # in alternativa, als Ersatz
+    return is_plain and len(words) > 1 and words[1] in INSTEAD
 
 
 def _is_left_open(line: str) -> bool:

@@ -11,7 +11,7 @@ from scaldloaf.importing.words.vocabulary import ADD, GOES_ON, MORE, PLAIN, head
 MOST_WORDS = 7
 _PHRASES = tuple(f" {phrase} " for phrase in MORE if not is_spaceless(phrase))
 _SPACELESS = frozenset(filter(is_spaceless, MORE))
-_BESIDE = PLAIN | ADD | GOES_ON | OF
+_BESIDE = ADD | GOES_ON | OF
 
 
 def says_more(words: Sequence[str]) -> bool:
@@ -24,7 +24,7 @@ def says_more(words: Sequence[str]) -> bool:
     left = f" {text} "
     for phrase in _PHRASES:
         left = left.replace(phrase, " ")
-    return left != f" {text} " and _BESIDE.issuperset(left.split())
+    return left != f" {text} " and all(word in _BESIDE or word in PLAIN for word in left.split())
 
 
 def go_on(name: str, part_words: str, reader: Reader) -> bool:

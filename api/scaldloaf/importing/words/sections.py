@@ -52,13 +52,14 @@ class Phrases:
 
     def __init__(self, phrases: Iterable[str]):
         self._phrases = tuple(map(one_of, dict.fromkeys(phrases)))
-        self._spaceless: dict[str, list[int]] = {}  # first two characters -> places in _phrases
-        self._spaced: dict[str, list[str]] = {}
+        self._spaceless: dict[str, tuple[int, ...]] = {}  # first two characters -> places in _phrases
+        self._spaced: dict[str, tuple[str, ...]] = {}  # first word -> phrases
         for place, phrase in enumerate(self._phrases):
             if is_spaceless(phrase):
-                self._spaceless.setdefault(phrase[:2], []).append(place)
+                self._spaceless[phrase[:2]] = (*self._spaceless.get(phrase[:2], ()), place)
             else:
-                self._spaced.setdefault(phrase.split()[0], []).append(f" {phrase} ")
+                first = one_of(phrase.split()[0])
+                self._spaced[first] = (*self._spaced.get(first, ()), phrase)
 
     def found_in(self, text: str) -> str | None:
         """The first of the phrases in a text, as the vocabulary spells it."""
@@ -66,8 +67,8 @@ class Phrases:
         if not self._spaced.keys().isdisjoint(words):
             for word in dict.fromkeys(words):
                 for phrase in self._spaced.get(word, ()):
-                    if phrase in text:
-                        return phrase.strip()
+                    if f" {phrase} " in text:
+                        return phrase
         if text.isascii():
             return None
         begun = self._spaceless.keys() & {*text, *map(add, text, text[1:])}
