@@ -144,3 +144,17 @@ export function faultLine(bench, fault, field = {}) {
     unit.length ? ` ${t("refusals.unit", { value: unit[0].label })}` : "", " ",
     buttonsOf(bench, fault, field).map(({ label, act }) => h("button", { type: "button", class: "nearest", on: { click: act } }, label)));
 }
+
+/** @type {WeakMap<Element, string>} */
+const written = new WeakMap();
+
+/** Writes faults with their ways out. The same ones again stay: no button is taken away under a finger.
+@param {FieldsBench} bench @param {Element} into @param {Fault[]} faults @param {AtField} [field] */
+export function showFaults(bench, into, faults, field) {
+  const lines = faults.map((fault) => faultLine(bench, fault, field));
+  const of = JSON.stringify(faults);
+  const same = written.get(into) === of && lines.length === into.children.length && lines.every((line, index) => line.isEqualNode(into.children[index]));
+  if (same) return;
+  written.set(into, of);
+  into.replaceChildren(...lines);
+}

@@ -73,8 +73,8 @@ export async function writeFaults(bench, into, faults, field) {
   newest.set(into, faults);
   if (!faults.length) return into.replaceChildren();
   try {
-    const [{ faultLine }] = await Promise.all([bench.t.moreFor(import("./faults.js")), readAmount || learnAmounts(bench).catch(() => {})]);
-    if (newest.get(into) === faults) into.replaceChildren(...faults.map((fault) => faultLine(bench, fault, field)));
+    const [{ showFaults }] = await Promise.all([bench.t.moreFor(import("./faults.js")), readAmount || learnAmounts(bench).catch(() => {})]);
+    if (newest.get(into) === faults) showFaults(bench, into, faults, field);
   } catch { /* offline: the entry is marked all the same */ }
 }
 
