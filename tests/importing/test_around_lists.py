@@ -113,6 +113,29 @@ def test_a_second_dough_is_no_version(heading):
     assert in_dough(f"{HANS}\n{second}") == [*OF_LIST, 250, 160, 4, 3]
 
 
+@pytest.mark.parametrize("said", ["（试做版）", "（出版社配方）"])
+def test_the_dough_of_a_sponge_with_salt_is_no_version_of_it(said):
+    sponge = f"中种{said}\n高筋面粉 350g\n水 210g\n盐 1g\n酵母 2g\n"
+    dough = f"主面团{said}\n高筋面粉 150g\n牛奶 90g\n盐 7g\n酵母 3g\n"
+    assert in_dough(sponge + dough) == [350, 210, 1, 2, 150, 90, 7, 3]
+
+
+@pytest.mark.parametrize("said", ["含全麦粉40克", "其中全麦粉40克", "包括全麦粉40克"])
+def test_another_flour_that_is_a_part_of_a_flour_is_not_that_flour(said):
+    read = weighed(f"高筋面粉 260克({said})\n盐 3g\n酵母 3g\n牛奶 165g")
+    assert read[:2] == [("dough", "bread_flour", 220), ("dough", "whole_wheat_flour", 40)]
+
+
+def test_a_part_of_the_same_flour_is_not_added_to_it():
+    read = weighed("面粉 260克(其中中种面粉180克)\n盐 3g\n酵母 3g\n牛奶 165g")
+    assert [grams for _, name, grams in read if name == "plain_flour"] == [260]
+
+
+def test_amounts_behind_hashes_are_no_tags():
+    line = "#高筋面粉260克 #牛奶165克"
+    assert [each["text"] for each in ingredients(f"{line}\n酵母 3g")].count(line) >= 1
+
+
 @pytest.mark.parametrize("line", ["#餐包 #湯種 #手揉", "#面包机#早餐", "成品：9个，每个60g"])
 def test_tags_and_what_is_made_are_no_ingredients(line):
     read = ingredients(f"{line}\n{HANS}")

@@ -217,6 +217,8 @@ def test_a_refusal_speaks_of_one_line_as_of_one():
         "Valeurs nutritionnelles\nCalories : 253 kcal, glucides : 43 g",
         "Nährwerte\n253 kcal pro Stück",
         "Información nutricional:\nCalorías: 253 kcal",
+        "Nährwerte pro Stück\nKalorien 253 kcal\nFett 9 g\nZucker 11 g\nEiweiß 8 g",
+        "Informazioni nutrizionali\nCalorie 253\nGrassi 9 g\nZucchero 11 g\nVitamina C 4 mg",
         "Calories: 253 kcalCarbohydrates: 43 gProtein: 8 gSaturated Fat: 2 gVitamin A: 9 IUSodium: 33 mg",
     ],
 )
@@ -237,3 +239,26 @@ def test_a_list_below_what_is_put_on_top_stays_outside_the_dough():
 def test_boiled_eggs_are_no_dough_and_a_little_pinch_is_one():
     assert last("es", "2 huevos cocidos")[0] == "aside"
     assert last("es", "1 pellizquito de canela")[1] == "cinnamon"
+
+
+@pytest.mark.parametrize(
+    ("language", "label"),
+    [
+        ("es", "Información nutricional\nCalorías 253\nGrasas 9 g\nAzúcar 11 g\nVitamina C 4 mg"),
+        ("de", "Nährwerte\nKalorien 253\nSalz 1 g\nZucker 11 g"),
+    ],
+)
+def test_the_heading_of_a_label_says_what_the_sugar_below_it_is(language, label):
+    assert in_any_order(f"{LISTS[language]}\n\n{label}") == in_any_order(LISTS[language])
+
+
+def test_sugar_below_one_word_of_a_label_without_its_heading_is_an_ingredient():
+    assert last("en", "Protein 20 g\n50 g sugar")[:3] == ("dough", "sucrose", 50)
+
+
+@pytest.mark.parametrize(
+    "line", ["3 œufs moyens dont 1 jaune pour dorer", "3 œufs moyens dont 1 blanc pour la dorure"]
+)
+def test_an_egg_of_which_a_part_is_for_the_crust_is_not_sure(line):
+    read = lines_of(f"{LISTS['fr']}\n{line}")[-2]
+    assert (read["ingredient"], read["part"], read["sure"]) == ("whole_egg", "dough", "likely")

@@ -46,7 +46,7 @@ from scaldloaf.importing.layouts.list_marks import (
 from scaldloaf.importing.layouts.method_behind import with_method_apart
 from scaldloaf.importing.layouts.named_shares import MAY_BE_SHARED, in_named_shares, with_units_behind
 from scaldloaf.importing.layouts.nested import nested_in
-from scaldloaf.importing.layouts.nutrition import GLUED, label_lines
+from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.layouts.prices import without_price
 from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
@@ -166,7 +166,9 @@ def read_lines(
     headed = [with_marked_parts(with_its_scald(with_glued_parts(as_list(line)))) for line in numbered]
     cleaned = without_dashes(lines, with_one_column(lines, with_units_behind(list(map(clean, headed)))))
     beside, plain = without_page_lines(without_other_batch(without_numbers(lines, cleaned)))
-    whole, plain = with_parts_above(*joined(*without_cuts(lines, without_parentheses(lines, plain))))
+    whole, plain = joined(*without_cuts(lines, without_parentheses(lines, plain)))
+    labels = label_lines(plain)
+    whole, plain = with_parts_above(whole, plain)
     plain = with_marks_above(whole, plain)
     words = lexicon(language_of(plain))
     plain = list(map(without_price, plain))
@@ -185,7 +187,6 @@ def read_lines(
     if words.language == "de":
         plain = list(map(spelt_out, plain))
     is_head_first = words.language in HEAD_FIRST
-    labels = label_lines(plain) if any(map(GLUED.search, plain)) else frozenset()
     cut = [
         (line if at in labels else "")
         or cooked_apart(line)
@@ -212,7 +213,7 @@ def read_lines(
     reader.is_bulleted, reader.bullet = _are_bulleted(whole)
     reader.is_ended = end_with_semicolons(whole)
     heads_list = _next_heads_a_list(plain)
-    of_label = label_lines(plain) | footnotes_in(whole) | times_in(whole)
+    of_label = labels | footnotes_in(whole) | times_in(whole)
     last_headed = last_scald_heading(whole, plain, listed)
     places = [at for at, is_listed in enumerate(listed) if is_listed]
     last_list = places[-LEAST_AHEAD] if len(places) >= LEAST_AHEAD else -1

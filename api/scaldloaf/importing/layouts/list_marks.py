@@ -27,7 +27,9 @@ _MARKED_NUMBER = re.compile(r"^[\s•*·-]*[(]?(\d{1,2})(?:[.][-–]|[.)、:](?!
 _NUMBER_CELL = re.compile(r"^\s*\|?\s*(\d{1,2})\s*[|\t]\s*(?=[^\s|])")
 _DOTTED_DASH = re.compile(r"^\W*\d{1,2}[.][-–]")
 _TAGS = re.compile(r"#[^\s#]+(?:\s*#[^\s#]+)+\s*")  # #bread #tangzhong
+_MOST_TAG_NUMBERS = 1  # more of them are amounts
 _DIGIT = re.compile(r"\d")
+_NUMBERS = re.compile(r"\d+")
 _LOST_MARK = re.compile(r"^\d{1,2}\s(?=\S)")  # 4.- sal: the mark is gone when the line is plain
 _MARK = re.compile(r"^[(]?\d{1,2}(?:[.][-–]|[.)、:](?!\d)|\s?[-–—]\s)\s*(?=\S)")
 _OPENS, _CLOSES = "┐╮", "┘╯"
@@ -137,7 +139,8 @@ def without_page_lines(plain: list[str]) -> tuple[set[int], list[str]]:
 
 
 def _is_of_the_page(line: str) -> bool:
-    return heading_words(line) in PAGE_LINES or is_date(line) or _TAGS.fullmatch(line) is not None
+    are_tags = _TAGS.fullmatch(line) and len(_NUMBERS.findall(line)) <= _MOST_TAG_NUMBERS
+    return heading_words(line) in PAGE_LINES or is_date(line) or bool(are_tags)
 
 
 def page_line(raw: str, line: int, section: str) -> Reading:

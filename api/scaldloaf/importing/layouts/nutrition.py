@@ -17,15 +17,28 @@ _FIRST_WORDS = frozenset(name.split()[0] for name in NUTRIENTS | NUTRIENTS_TOO)
 def label_lines(plain: Sequence[str]) -> frozenset[int]:
     """The places of the lines that are of a nutrition label.
 
-    What may be an ingredient as well, such as sugar, is of one only below a value that is of nothing else.
+    What may be an ingredient as well, such as sugar, is of one only below a value that is of nothing else,
+    where there is another such value or the heading of a label.
     """
     found: set[int] = set()
     for block in _blocks(plain):
         sure = [at for at, values in block if values]
         found.update(sure)
-        if sum(values for _, values in block) >= LEAST_NUTRIENTS:
+        if sure and sum(values for _, values in block) + _is_headed(plain, block[0][0]) >= LEAST_NUTRIENTS:
             found.update(at for at, _ in block if at > sure[0] and _is_written_alike(plain, at, sure[0]))
     return frozenset(found)
+
+
+def heads_a_label(line: str) -> bool:
+    """Whether a line says only that a nutrition label follows: ``Nährwerte pro Stück``."""
+    words = heading_words(line).split()
+    return bool(words) and LABEL_WORDS.issuperset(words)
+
+
+def _is_headed(plain: Sequence[str], at: int) -> bool:
+    """Whether the line above a place, but for blank ones, heads a label."""
+    above = next((line for line in reversed(plain[:at]) if line), "")
+    return len(above) < MOST_LABEL_CHARACTERS and heads_a_label(above)
 
 
 def _is_written_alike(plain: Sequence[str], one: int, other: int) -> bool:

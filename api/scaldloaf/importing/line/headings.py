@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.layouts.nutrition import heads_a_label
 from scaldloaf.importing.line.going_on import go_on, says_more
 from scaldloaf.importing.line.items import joined_words
 from scaldloaf.importing.line.sponges import is_all_of_a_sponge, mentioned
@@ -23,7 +24,6 @@ from scaldloaf.importing.words.vocabulary import (
     GOES_ON,
     INFO,
     INSTEAD,
-    LABEL_WORDS,
     LIST,
     LOAVES,
     MASS,
@@ -201,7 +201,7 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     if title.part == METHOD:
         reader.in_method, reader.section = True, ""
         return blank._replace(kind=STEP, doubts=(), section_doubts=(), read_as="the heading of the method")
-    if title.part == LIST and reader.just_opened and not _heads_a_label(reader.section):
+    if title.part == LIST and reader.just_opened and not heads_a_label(reader.section):
         return _opened(blank._replace(section=reader.section), reader)
     name = _name(blank)
     reader.has_sponge = reader.has_sponge or title.part == SPONGE
@@ -215,12 +215,6 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     reader.just_opened = False
     unknown = Doubt.of(LIKELY, "unknown_heading", part="dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
-
-
-def _heads_a_label(section: str) -> bool:
-    """Whether a heading is that of a nutrition label, which is above the list on many pages."""
-    words = set(heading_words(section).split())
-    return bool(words) and words <= LABEL_WORDS
 
 
 def _is_mentioned(reader: Reader) -> bool:

@@ -22,14 +22,24 @@ MOST_LEAD = 4  # items before the amount: a comma, “de los cuales”
 def with_part_of_flour(items: list[Item], reader: Reader) -> list[Item]:
     """The items, a flour that parentheses say is a part behind a comma instead: ``(of which 100 g rye)``."""
     for at, item in enumerate(items):
-        if not at or not isinstance(item, Group) or not (start := _part_at(item.items)):
+        if not at or not isinstance(item, Group):
             continue
-        inside = without_parentheses(item)
-        named = (reader.names.named_as_spelt(bare_words(each)) for each in (items[:at], inside[start:]))
-        if not all(each.ingredient and each.ingredient.is_flour for each in named):
+        inside = _weight_first(without_parentheses(item))
+        if not (start := _part_at(inside)):
+            continue
+        sides = (items[:at], inside[start:])
+        whole, part = (reader.names.named_as_spelt(bare_words(each)).ingredient for each in sides)
+        if not (whole and whole.is_flour and part and part.is_flour and part is not whole):
             continue
         return [*items[:at], Mark(","), *inside, *items[at + 1 :]]
     return items
+
+
+def _weight_first(items: list[Item]) -> list[Item]:
+    """What is said of a part with its weight before its name: ``其中全麦粉50克``."""
+    weights = [at for at, item in enumerate(items) if isinstance(item, Measure)]
+    is_last = len(items) > 2 and weights == [len(items) - 1]
+    return [items[0], items[-1], *items[1:-1]] if is_last and items[0] in OF_WHICH else items
 
 
 def read_chunks(

@@ -8,7 +8,15 @@ from scaldloaf.importing.quantities.measures import Group, Item, bare_words
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import KEPT, OUTSIDE, WHITE, YOLK, is_spaceless, plain_word
+from scaldloaf.importing.words.vocabulary import (
+    KEPT,
+    OF_WHICH,
+    OUTSIDE,
+    WHITE,
+    YOLK,
+    is_spaceless,
+    plain_word,
+)
 from scaldloaf.reference import INGREDIENTS
 
 _PARTED = frozenset((",", ";", "、", "，", "-", "–", "—"))
@@ -41,9 +49,9 @@ def without_other_part(items: list[Item], reader: Reader) -> tuple[list[Item], t
 
 
 def beside_its_part(readings: list[Reading]) -> list[Reading]:
-    """The readings of a line; a whole egg is in doubt where its part is kept: ``2 eggs, 1 yolk kept``."""
+    """The readings of a line; a whole egg is in doubt where its part is not: ``2 œufs dont 1 jaune``."""
     kept = [each.text for each in readings if each.part == OUTSIDE and each.ingredient in _PARTS]
-    if not any(plain_word(word) in KEPT for text in kept for word in text.split()):
+    if not any(word in OF_WHICH or plain_word(word) in KEPT for text in kept for word in text.split()):
         return readings
     doubt = Doubt.of(LIKELY, "part_not_dough")
     return [

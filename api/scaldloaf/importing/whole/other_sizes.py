@@ -7,7 +7,7 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.whole.contents import has_all_but_fat
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.sections import calls_a_version, title_in
-from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE
+from scaldloaf.importing.words.vocabulary import LIST, OUTSIDE, SPONGE
 from scaldloaf.reference import Ingredient
 
 LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
@@ -33,13 +33,15 @@ def without_other_sizes(readings: list[Reading]) -> list[Reading]:
 def without_other_versions(readings: list[Reading]) -> list[Reading]:
     """The readings, a whole recipe no part of the dough whose heading calls it a version of one above it.
 
-    ``Light version``, ``低糖版``: both have flour, yeast and salt of their own.
+    ``Light version``, ``低糖版``: both have flour, yeast and salt of their own, and neither is a sponge.
     """
     by_section: dict[str, list[Reading]] = {}
     for reading in readings:
         if reading.in_formula and reading.ingredient:
             by_section.setdefault(reading.section, []).append(reading)
-    whole = [name for name, part in by_section.items() if _is_whole(_names(part))]
+    whole = [
+        name for name, part in by_section.items() if _is_whole(_names(part)) and title_in(name).part != SPONGE
+    ]
     others = {name for name in whole[1:] if calls_a_version(name)}
     return _left_out(readings, others) if others else readings
 

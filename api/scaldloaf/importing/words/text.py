@@ -216,8 +216,9 @@ def _without_beside(text: str) -> str:
     """Without pictures, what the ingredient holds of energy, and the stroke of ``2 c/s``."""
     if ":" in text or not text.isascii():
         text = _PICTURE.sub(" ", text)
-    if "kcal" in text:
-        text = _ENERGY.sub("", text)
+    energy = _ENERGY.search(text) if "kcal" in text else None
+    if energy and any(map(str.isdigit, text[: energy.start()])):
+        text = text[: energy.start()]
     return _SLASHED_SPOON.sub(r"\1\2", text) if "/" in text else text
 
 
