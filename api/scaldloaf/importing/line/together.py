@@ -180,8 +180,14 @@ def in_halves(plain: str, is_head_first: bool) -> str:
         kinds = _parted(behind)
     if not kinds[1]:
         return ""
+    if names_only_one(" ".join(kinds[0])) and names_only_one(" ".join(kinds[1])) and _names_none(head):
+        head = []  # liquid (half milk, half water)
     half = f"{float(amount.group(1).replace(',', '.')) / 2:.6g} {amount.group(2)}"
     return "\n".join(f"{half} {_named(head, kind, is_head_first)}" for kind in kinds)
+
+
+def _names_none(words: list[str]) -> bool:
+    return name_words(" ".join(words)) not in ENGLISH.read_as
 
 
 def in_kinds(plain: str, is_head_first: bool) -> str:
