@@ -95,6 +95,11 @@ VERSIONS = (
     (HANS, "2. 清爽版\n高筋面粉 250g\n水 160g\n盐 4g\n酵母 3g\n"),
     (f"1. 香浓版\n{HANS}", "2. 全麦版\n高筋面粉200g + 全麦面粉50g\n水 180g\n糖 20g\n酵母 3g\n盐 4g\n"),
     (ENGLISH, "Lighter version\n250 g bread flour\n160 g water\n4 g salt\n3 g instant yeast\n"),
+    (ENGLISH, "Version 2: no milk\n250 g bread flour\n160 g water\n4 g salt\n3 g instant yeast\n"),
+    (ENGLISH, "Version 2 (no sugar)\n250 g bread flour\n160 g water\n4 g salt\n3 g instant yeast\n"),
+    (ENGLISH, "Chocolate variation\n250 g bread flour\n160 g water\n4 g salt\n3 g instant yeast\n"),
+    (HANS, "配方二：无奶\n高筋面粉 250g\n水 160g\n盐 4g\n酵母 3g\n"),
+    (ENGLISH, "Versión 2: sin leche\n250 g de harina\n160 g de agua\n4 g de sal\n3 g de levadura seca\n"),
     (ENGLISH, "Version allégée\n250 g de farine T65\n160 g d'eau\n4 g de sel\n3 g de levure sèche\n"),
 )
 
@@ -105,6 +110,10 @@ def test_a_whole_recipe_called_a_version_of_the_one_above_is_not_added_to_it(fir
     again = [line for line in ingredients(f"{first}\n{other}") if not line["in_formula"]]
     assert len(again) >= 4
     assert {(line["part"], line["section_sure"]) for line in again} == {("aside", "unsure")}
+
+
+def test_a_line_with_an_amount_heads_no_version():
+    assert in_dough(f"{ENGLISH}12 g milk powder, light version\n3 g malt") == [*OF_LIST, 12, 3]
 
 
 @pytest.mark.parametrize("heading", ["巧克力面团", "第二种面团"])

@@ -75,7 +75,7 @@ def heading_of(
     Returns
         Reading  None for another line
     """
-    end = min(_timed_title_end(tokens, reader), _counted_title_end(tokens))
+    end = min(_timed_title_end(tokens, reader), _counted_title_end(tokens), _version_end(tokens, reader))
     tokens, items = tokens[:end], items[:end]
     measures = [item for item in items if isinstance(item, Measure)]
     top = _title_tokens(tokens, bool(measures))
@@ -127,6 +127,14 @@ def _timed_title_end(tokens: Sequence[Token], reader: Reader) -> int:
     rest = read_items(tokens[colon + 1 :], reader.marks, [])
     is_time = bool(rest) and isinstance(rest[0], Measure) and rest[0].kind == REMARK
     return colon + 1 if is_time and not weighs(rest) else len(tokens)
+
+
+def _version_end(tokens: Sequence[Token], reader: Reader) -> int:
+    """Where the heading of a second version ends before its number, else the line: ``Version 2: no milk``."""
+    end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
+    is_version = sections.calls_a_version(" ".join(token.text for token in tokens[:end]))
+    is_second = is_version and reader.has_listed and reader.next_is_listed
+    return end if is_second and not weighs(read_items(tokens[end:], reader.marks, [])) else len(tokens)
 
 
 def _counted_title_end(tokens: Sequence[Token]) -> int:
@@ -299,22 +307,20 @@ def _plain_heading(
 
 
 def _says_part(words: Sequence[str]) -> bool:
-    """Whether a line in a script without spaces says that it heads something: ``芋泥部分``, ``牛奶版``."""
+    """Whether a line says that it heads something, whatever it names: ``芋泥部分``, ``Chocolate version``."""
     joined = "".join(words)
-    return is_spaceless(joined) and (joined.endswith(_OF_PART) or sections.calls_a_version(joined))
+    return is_spaceless(joined) and joined.endswith(_OF_PART) or sections.calls_a_version(" ".join(words))
 
 
 def _aside_heading(
     words: Sequence[str], items: Sequence[Item], blank: Reading, reader: Reader
 ) -> Reading | None:
     """A line that only says what is done outside the dough, above one with an amount: ``Zum Glasieren``."""
-    plain = joined_words(items)
+    plain, named = joined_words(items), reader.names.named_as_spelt(tuple(words))
     if not sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
         return None
-    named = reader.names.named_as_spelt(tuple(words))
-    if named.ingredient or named.alternatives or named.words:
-        return None
-    return _open_aside(blank, reader)
+    is_known = named.ingredient or named.alternatives or named.words
+    return None if is_known else _open_aside(blank, reader)
 
 
 def _open_aside(blank: Reading, reader: Reader) -> Reading:

@@ -185,10 +185,11 @@ def _ends_with_all(text: str) -> bool:
 
 def calls_a_version(heading: str) -> bool:
     """Whether a heading says that what follows is a version of a recipe."""
-    words = heading_words(heading)
-    if is_spaceless(words):
-        return any(map(words.__contains__, filter(is_spaceless, VERSIONS)))
-    return not VERSIONS.isdisjoint(words.split())
+    words = heading_words(heading).split()
+    joined = "".join(words)
+    if is_spaceless(joined):
+        return any(map(joined.__contains__, filter(is_spaceless, VERSIONS)))
+    return not VERSIONS.isdisjoint(words)
 
 
 def ends_with_aside(text: str) -> bool:
