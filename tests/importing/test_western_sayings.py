@@ -268,3 +268,23 @@ def test_sugar_below_one_word_of_a_label_without_its_heading_is_an_ingredient():
 def test_an_egg_of_which_a_part_is_for_the_crust_is_not_sure(line):
     read = lines_of(f"{LISTS['fr']}\n{line}")[-2]
     assert (read["ingredient"], read["part"], read["sure"]) == ("whole_egg", "dough", "likely")
+
+
+@pytest.mark.parametrize(
+    ("language", "milk", "line"),
+    [
+        ("en", "240 g whole milk", "5 g active dry yeast, activate in 60 g of the whole milk"),
+        ("de", "240 g Vollmilch", "18 g frische Hefe, aufgelöst in 60 g der Vollmilch"),
+        ("fr", "240 g de lait entier", "18 g de levure fraîche délayée dans 60 g du lait entier"),
+        ("es", "240 g de leche entera", "18 g de levadura fresca disuelta en 60 g de la leche entera"),
+        ("it", "240 g di latte intero", "18 g di lievito di birra fresco sciolto in 60 g del latte intero"),
+    ],
+)
+def test_what_yeast_is_stirred_into_is_of_the_listed_milk(language, milk, line):
+    found = in_any_order(f"{LISTS[language]}\n{milk}\n{line}")
+    assert [grams for _, name, grams in found if name == "whole_milk"] == [240]
+
+
+def test_milk_that_no_other_line_lists_is_that_of_the_dough():
+    found = in_any_order(f"{LISTS['en']}\n5 g active dry yeast, activate in 60 g of the best whole milk")
+    assert [grams for _, name, grams in found if name == "whole_milk"] == [60]

@@ -97,6 +97,7 @@ from scaldloaf.importing.whole.said_lines import (
 )
 from scaldloaf.importing.whole.scald_in_doubt import with_doubt_of_title
 from scaldloaf.importing.whole.starters import with_starters
+from scaldloaf.importing.whole.taken_of_listed import without_taken_of_listed
 from scaldloaf.importing.whole.unread_sentences import without_sentences
 from scaldloaf.importing.whole.whole_recipe import settled, used_in_part, with_a_dough
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
@@ -251,6 +252,7 @@ def read_lines(
     sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))
     readings = with_parted_eggs(with_shares(readings, sentences, reader), sentences, reader)
     note_used_scald(readings, sentences, reader)
+    readings = without_taken_of_listed(readings)
     readings = as_said(settled(readings, reader, "flour" in chosen, "yeast" in chosen), known.said)
     readings = _with_percentages(used_in_part(readings, reader))
     is_said = known.said.is_whole_scald or SCALD in known.sections.values()

@@ -198,7 +198,7 @@ POWDERS, WHEAT, YOLK, WHITE = (
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 TAKEN_OF = frozenset(_all("joins", "taken_of"))
 EQUAL, ABOUT, DENIED = (frozenset(_all("joins", key)) for key in ("equal", "about", "denied"))
-EXCLUDED, OR_MORE = (tuple(_all("joins", key)) for key in ("excluded", "or_more"))
+EXCLUDED, OR_MORE, OF_LISTED = (tuple(_all("joins", key)) for key in ("excluded", "or_more", "of_listed"))
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
 STAGES = tuple(sorted(dict.fromkeys(_all("section", "stages")), key=len, reverse=True))
