@@ -32,6 +32,7 @@ DATES = (
         "9 de marzo de 2016",
     ),
     "mercoledì 9 marzo 2016",
+    "Publicado el miércoles 9 de marzo de 2016 a las 18:45 h",
 )
 
 
@@ -145,7 +146,15 @@ def test_amounts_behind_hashes_are_no_tags():
     assert [each["text"] for each in ingredients(f"{line}\n酵母 3g")].count(line) >= 1
 
 
-@pytest.mark.parametrize("line", ["#餐包 #湯種 #手揉", "#面包机#早餐", "成品：9个，每个60g"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "#bread #sandwich #softbread #tangzhong #homebaking #breakfast",
+        "#餐包 #湯種 #手揉",
+        "#面包机#早餐",
+        "成品：9个，每个60g",
+    ],
+)
 def test_tags_and_what_is_made_are_no_ingredients(line):
     read = ingredients(f"{line}\n{HANS}")
     assert [round(each["mass"]["best"]) for each in read] == OF_LIST
@@ -186,3 +195,11 @@ def test_water_listed_for_the_scald_gets_the_flour_that_the_method_takes_for_it(
         ("scald", "bread_flour", 20),
         ("scald", "water", 100),
     ]
+
+
+@pytest.mark.parametrize("powder", ["发酵粉 3g", "發酵粉 3克"])
+def test_what_may_be_baking_powder_is_that_beside_another_yeast(powder):
+    (read,) = [line for line in ingredients(f"{HANS}{powder}") if line["text"] == powder]
+    assert (read["ingredient"], read["sure"]) == ("baking_powder", "likely")
+    (read,) = [line for line in ingredients(f"高筋面粉 260g\n水 160g\n{powder}") if line["text"] == powder]
+    assert (read["ingredient"], read["sure"]) == ("instant_yeast", "likely")

@@ -134,13 +134,14 @@ def _marked(lines: Sequence[str]) -> set[int]:
 
 def without_page_lines(plain: list[str]) -> tuple[set[int], list[str]]:
     """The places of lines that are of the page and not of the recipe, and the lines without them."""
-    beside = {at for at, line in enumerate(plain) if 0 < len(line) < MOST_PAGE_LINE and _is_of_the_page(line)}
+    beside = {at for at, line in enumerate(plain) if line and _is_of_the_page(line)}
     return beside, ["" if at in beside else line for at, line in enumerate(plain)] if beside else plain
 
 
 def _is_of_the_page(line: str) -> bool:
-    are_tags = _TAGS.fullmatch(line) and len(_NUMBERS.findall(line)) <= _MOST_TAG_NUMBERS
-    return heading_words(line) in PAGE_LINES or is_date(line) or bool(are_tags)
+    if _TAGS.fullmatch(line):
+        return len(_NUMBERS.findall(line)) <= _MOST_TAG_NUMBERS
+    return len(line) < MOST_PAGE_LINE and heading_words(line) in PAGE_LINES or is_date(line)
 
 
 def page_line(raw: str, line: int, section: str) -> Reading:

@@ -41,6 +41,7 @@ from scaldloaf.reference import INGREDIENTS
 USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
 _WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
 BARE_FLOUR, BARE_YEAST = "flour_kind", "yeast_kind"
+YEAST_OR_POWDER = "yeast_or_baking_powder"
 FRESH = "compressed_yeast"
 LEAST_FRESH, LEAST_FRESH_ELSEWHERE = 0.018, 0.028  # of the flour; dry yeast is used at 0.5 to 2.5 %
 LEAST_FRESH_BEER = 0.015  # of “lievito di birra”, which mostly means the fresh one
@@ -69,6 +70,7 @@ def settled(
     readings = without_other_versions(_heaviest_is_flour(readings))
     readings = with_mixed_in(fillings(dough_by_contents(others_are_dough(readings, reader.said))))
     readings = with_numbers_alone(readings, reader)
+    readings = _powder_beside_yeast(readings)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = _again(without_other_sizes(_twice(unusual(additions(without_amount(sublists(readings)))))))
@@ -198,21 +200,44 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
             least = LEAST_FRESH_BEER
         fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
         name, code = FRESH if fresh else "instant_yeast", "yeast_by_amount"
-        old = reading.ingredient
         if named == {FRESH}:
             name, code = FRESH, "yeast_as_other"
-        if old is None or old.name == name or name not in reading.alternatives:
-            return reading
-        new = INGREDIENTS[name]
-        meant_by_amount = Doubt.of(LIKELY, code, name=new.label)
-        return reading._replace(
-            ingredient=new,
-            doubts=tuple(meant_by_amount if doubt.code == BARE_YEAST else doubt for doubt in reading.doubts),
-            alternatives=(old.name, *(each for each in reading.alternatives if each != name)),
-            read_as=reading.read_as.replace(old.label, new.label),
-        )
+        return _as_other(reading, name, BARE_YEAST, code)
 
     return [meant(reading) if reading.in_formula else reading for reading in readings]
+
+
+def _as_other(reading: Reading, name: str, doubted: str, code: str) -> Reading:
+    """The reading of a name that may be several things as another of them, with the doubt of that code."""
+    old, new = reading.ingredient, INGREDIENTS[name]
+    if old is None or old is new or name not in reading.alternatives:
+        return reading
+    doubt = Doubt.of(LIKELY, code, name=new.label)
+    return reading._replace(
+        ingredient=new,
+        doubts=tuple(doubt if each.code == doubted else each for each in reading.doubts),
+        alternatives=(old.name, *(each for each in reading.alternatives if each != name)),
+        read_as=reading.read_as.replace(old.label, new.label),
+    )
+
+
+def _powder_beside_yeast(readings: list[Reading]) -> list[Reading]:
+    """The readings, what may be yeast or baking powder as powder beside another yeast: ``发酵粉 3g``.
+
+    Not an amount by volume, which weighs what it was read as.
+    """
+    doubtful = {
+        at for at, each in enumerate(readings) if any(doubt.code == YEAST_OR_POWDER for doubt in each.doubts)
+    }
+    inside = (each for at, each in enumerate(readings) if at not in doubtful and each.in_formula)
+    if not doubtful or not any(each.ingredient and each.ingredient.yeast for each in inside):
+        return readings
+    return [
+        _as_other(each, "baking_powder", YEAST_OR_POWDER, YEAST_OR_POWDER)
+        if at in doubtful and "cm3" not in each.expression
+        else each
+        for at, each in enumerate(readings)
+    ]
 
 
 def _is_bare_yeast(reading: Reading) -> bool:

@@ -4,7 +4,7 @@ import re
 
 from scaldloaf.importing.words.vocabulary import DATES, heading_words, is_spaceless
 
-LEAST_DATE, MOST_DATE = 8, 40  # characters
+LEAST_DATE, MOST_DATE = 8, 56  # characters
 FIRST_YEAR, LAST_YEAR = 1990, 2099
 LAST_NUMBER = 59  # of days, months, hours, minutes
 MOST_NUMBERS = 6
