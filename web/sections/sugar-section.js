@@ -139,7 +139,7 @@ export function sugarSection(bench) {
     } },
     summary() {
       const { sugar } = bench.answers.now();
-      return sugar ? t("sugar.says", { fed: t(`fed.${sugar.assessment}`), sweetness: figuresOf(bench).text(sugar.sweetness_percent.best, "percent", 0) }) : "";
+      return sugar ? t("sugar.says", { fed: t(`fed.${sugar.assessment}`), sweetness: figuresOf(bench).text(sugar.sweetness_percent.best, "percent", 1) }) : "";
     },
     node: section("sugar", t("sugar.title"), [list, add, tolerance.node, damaged.node, solved], answer, { intro: t("sugar.intro") }),
   };

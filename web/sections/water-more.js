@@ -37,7 +37,7 @@ function liquidChoice(bench) {
   }
   refresh();
   return { node: h("fieldset", { class: "choice" }, h("legend", {}, t("water.scald_liquids")), room,
-                   h("small", { class: "hint" }, t("water.scald_liquidsHint")), follows), refresh };
+                   h("small", { class: "hint" }, t("water.scald_liquidsHint"), " "), follows), refresh };
 }
 
 /** @param {Bench} bench @returns {Field} */

@@ -2,9 +2,9 @@
 
 export default {
   compare: {
-    ratio: "Brühstück, 1 :", sugar: "Zucker", gluten: "Gluten dazu", taste: "Blind verkosten",
+    ratio: "Brühstück, 1\u00a0:", sugar: "Zucker", gluten: "Gluten dazu", taste: "Blind verkosten",
     own: "Mehr als den Anteil ändern", ownHint: "Leer: wie im heutigen Brot. Zucker und Gluten in Prozent des Mehls.",
-    own_hydration_percent: "Hydratation", own_scald_liquid_ratio: "Brühstück, 1 :", own_sucrose_percent: "Zucker", own_gluten_percent: "Gluten dazu",
+    own_hydration_percent: "Hydratation", own_scald_liquid_ratio: "Brühstück, 1\u00a0:", own_sucrose_percent: "Zucker", own_gluten_percent: "Gluten dazu",
     differences: "Unterschiede zum Rezept", noDifferences: "Einen Anteil ergänzen, dann steht hier der Unterschied.", lessFirst: "Verglichen mit {name}", points: "Punkte",
     volume: "Brotvolumen je Gramm", sugarLeft: "Zucker im Brot", lasts: "Zugesetzter Zucker reicht",
     together: "Alle auf einmal abwiegen", madeOnce: "Zusammen {total}. So aufteilen:", portionFor: "für {name}", scaldOf: "Brühstück {ratio}",

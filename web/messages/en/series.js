@@ -2,9 +2,9 @@
 
 export default {
   compare: {
-    ratio: "Scald ratio, 1 :", sugar: "Sugar", gluten: "Added gluten", taste: "Taste them blind",
+    ratio: "Scald ratio, 1\u00a0:", sugar: "Sugar", gluten: "Added gluten", taste: "Taste them blind",
     own: "Change more than the share", ownHint: "Blank: as in tonight's bread. Added sugar and gluten are percent of flour.",
-    own_hydration_percent: "Hydration", own_scald_liquid_ratio: "Scald, 1 :", own_sucrose_percent: "Sugar", own_gluten_percent: "Added gluten",
+    own_hydration_percent: "Hydration", own_scald_liquid_ratio: "Scald, 1\u00a0:", own_sucrose_percent: "Sugar", own_gluten_percent: "Added gluten",
     differences: "Differences from your recipe", noDifferences: "Add a share to see what changes.", lessFirst: "Compared with {name}", points: "points",
     volume: "Loaf volume per gram", sugarLeft: "Sugar left in the loaf", lasts: "Added sugar lasts",
     together: "Weigh them all at once", madeOnce: "Total {total}. Divide it:", portionFor: "for {name}", scaldOf: "Scald {ratio}",
