@@ -81,7 +81,7 @@ def outside(fields: Locator) -> list[str]:
     return fields.evaluate_all(
         """(all) => all.filter((each) => {
             const [own, cell] = [each.getBoundingClientRect(), each.closest("td").getBoundingClientRect()];
-            return own.left < cell.left - .5 || own.right > cell.right + .5;
+            return own.left < cell.left + 3 || own.right > cell.right + .5;
         }).map((each) => each.querySelector("input").value)"""
     )
 
