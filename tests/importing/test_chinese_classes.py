@@ -349,3 +349,16 @@ def test_a_powder_to_raise_dough_is_yeast_and_not_for_sure(name):
     text = f"高筋面粉 260g\n盐 3g\n牛奶 165g\n{name} 4g"
     assert weighed(text)[-1] == ("dough", "instant_yeast", 4)
     assert codes(text, "instant_yeast") == {"yeast_or_baking_powder"}
+
+
+@pytest.mark.parametrize(
+    ("line", "grams", "is_sure"),
+    [
+        ("鸡蛋 1个（含壳60克）", 53, False),
+        ("雞蛋 1顆（含殼60克）", 53, False),
+        ("鸡蛋 50克（不含壳）", 50, True),
+        ("鸡蛋 50克（不带壳）", 50, True),
+    ],
+)
+def test_an_egg_weighed_in_its_shell_or_without(line, grams, is_sure):
+    assert lines(f"{HANS}{line}")[-1] == ("dough", "whole_egg", grams, is_sure)

@@ -246,18 +246,6 @@ def test_boiled_eggs_are_no_dough_and_a_little_pinch_is_one():
     assert last("es", "1 pellizquito de canela")[1] == "cinnamon"
 
 
-@pytest.mark.parametrize(
-    ("language", "label"),
-    [
-        ("es", "Información nutricional\nCalorías 253\nGrasas 10 g\nAzúcar 12 g\nVitamina C 4 mg"),
-        ("de", "Nährwerte\nKalorien 253\nFett 10 g\nZucker 12 g"),
-    ],
-)
-def test_the_heading_of_a_label_says_what_the_sugar_below_it_is(language, label):
-    listed = LISTS[language].split("\n", 1)[1]
-    assert in_any_order(f"{listed}\n{label}") == in_any_order(listed)
-
-
 def test_sugar_below_one_word_of_a_label_without_its_heading_is_an_ingredient():
     assert last("en", "Protein 20 g\n50 g sugar")[:3] == ("dough", "sucrose", 50)
 

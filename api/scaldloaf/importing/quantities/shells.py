@@ -18,8 +18,9 @@ _IN_SHELL = (
     ),
     *("including shell", "including the shell", "incl shell", "shell on", "unshelled", "mit schale"),
     *("avec coquille", "avec la coquille", "con cáscara", "con la cáscara", "con guscio", "con il guscio"),
-    *("殻付き", "殻つき", "殻ごと", "带壳", "帶殼", "连壳", "連殼"),
+    *("殻付き", "殻つき", "殻ごと", "带壳", "帶殼", "连壳", "連殼", "含壳", "含殼"),
 )
+_NOT = "不"  # 不含壳: without its shell
 
 
 def without_shell(egg: Reading, plain: str) -> Reading:
@@ -27,7 +28,7 @@ def without_shell(egg: Reading, plain: str) -> Reading:
     if (
         egg.mass is None
         or "g as written" not in egg.expression
-        or not any(map(plain.__contains__, _IN_SHELL))
+        or not any(words in plain.replace(f"{_NOT}{words}", "") for words in _IN_SHELL)
     ):
         return egg
     low, best, high, evidence = egg.mass
