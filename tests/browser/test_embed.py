@@ -228,6 +228,15 @@ def test_under_a_strict_policy_on_another_origin(page, api, put_page):
     assert background(page, "body") == "rgba(0, 0, 0, 0)"
 
 
+def test_amounts_stand_on_their_decimal_points(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    points = page.locator(".panel-weigh td data i").evaluate_all(
+        "(all) => all.map((each) => Math.round(each.getBoundingClientRect().left))"
+    )
+    assert len(points) == len(tin_loaf()["lines"]) + 1
+    assert len(set(points)) == 1
+
+
 def test_share_and_pan_are_moved_by_hand(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("20")  # its own share

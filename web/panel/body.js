@@ -1,10 +1,10 @@
-/** What the panel shows: a head with the reading of the recipe, a few fields, three answers. */
+/** What the panel shows: how a recipe was read, fields, answers. */
 
 import { PAN_FIELDS } from "../service/requests.js";
 import { answerOf, careLine, cautionText } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField, writeFaults } from "../ui/fields.js";
-import { doughEnds, figuresOf, judgedWater } from "../ui/figures.js";
+import { doughEnds, figuresOf, judgedWater, onPoint } from "../ui/figures.js";
 import { kindFields, sliderField } from "../ui/more-fields.js";
 import { SYSTEMS } from "../ui/numbers.js";
 import { figureList, table } from "../ui/tables.js";
@@ -175,10 +175,10 @@ function writersOf(bench) {
       const rows = ["scald", "dough"].filter((part) => reply.weigh_out.some((line) => line.part === part)).flatMap((part) => [
         { group: t(`weigh.${part}`) },
         ...reply.weigh_out.filter((line) => line.part === part).map((line) => [
-          names.label(line.ingredient), onScale(line)]),
+          names.label(line.ingredient), onPoint(onScale(line), bench.locale)]),
       ]);
       return table(t("weigh.answer"), [[t("table.ingredient")], [t("table.mass"), "number"]], rows,
-        [[t("table.total"), figure(reply.weigh_out_total, "mass")]]);
+        [[t("table.total"), onPoint(figure(reply.weigh_out_total, "mass"), bench.locale)]]);
     },
   };
 }

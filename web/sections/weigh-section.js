@@ -2,8 +2,8 @@
 
 import { answerOf, AT_HAND, careLine, numbersOf } from "../ui/answer.js";
 import { folded, h, setNodes, setText } from "../ui/dom.js";
-import { figuresOf } from "../ui/figures.js";
-import { decimalsOf, separators, showNumber } from "../ui/numbers.js";
+import { figuresOf, onPoint } from "../ui/figures.js";
+import { decimalsOf, showNumber } from "../ui/numbers.js";
 
 const DONE = [90, 96];  // degC in the centre, as the caution about it says
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
@@ -15,16 +15,6 @@ function changeOf({ inward, outward }, tick, line, exact) {
   const more = line.mass - Number(outward(tick.weighed, "mass").toFixed(decimalsOf(line.resolution)));
   const same = Math.abs(inward(exact, "mass") - tick.exact) < inward(line.resolution, "mass") / 2;
   return same || Math.abs(more) < line.resolution / 2 ? 0 : more;
-}
-
-/** An amount on its decimal point: 4.6 can't be read as 46. @param {HTMLElement} amount @param {string} locale */
-function onPoint(amount, locale) {
-  const [, number = "", unit] = /^(.*\d)(\D*)$/u.exec(amount.textContent ?? "") ?? [];
-  if (unit === undefined) return amount;
-  const at = number.lastIndexOf(separators(locale).decimal);
-  const whole = at < 0 ? number.length : at;
-  amount.replaceChildren(number.slice(0, whole), h("i", {}, number.slice(whole), h("small", {}, unit)));
-  return amount;
 }
 
 /** @param {Bench} bench */

@@ -1,7 +1,7 @@
 /** Figures for reading: numbers and estimates with their units. */
 
 import { h } from "./dom.js";
-import { decimalsOf, showNumber } from "./numbers.js";
+import { decimalsOf, separators, showNumber } from "./numbers.js";
 
 const FINEST_OUNCES = 0.01;     // finer amounts are weighed in grams
 
@@ -22,6 +22,16 @@ export const doughDigits = ({ wire }) => (wire.mass === "oz" ? 1 : 0);
 /** The ends of a range of dough, the last with its unit. @param {FiguresBench} bench @param {Band} mass */
 export function doughEnds(bench, { low, high }) {
   return { low: showNumber(low, bench.locale, doughDigits(bench.units())), high: figuresOf(bench).dough(high) };
+}
+
+/** An amount on its decimal point: 4.6 can't be read as 46. @param {HTMLElement} amount @param {string} locale */
+export function onPoint(amount, locale) {
+  const [, number = "", unit] = /^(.*\d)(\D*)$/u.exec(amount.textContent ?? "") ?? [];
+  if (unit === undefined) return amount;
+  const at = number.lastIndexOf(separators(locale).decimal);
+  const whole = at < 0 ? number.length : at;
+  amount.replaceChildren(number.slice(0, whole), h("i", {}, number.slice(whole), h("small", {}, unit)));
+  return amount;
 }
 
 /** @param {FiguresBench} bench @returns {Figures} */
