@@ -132,8 +132,8 @@ def _timed_title_end(tokens: Sequence[Token], reader: Reader) -> int:
 def _version_end(tokens: Sequence[Token], reader: Reader) -> int:
     """Where the heading of a second version ends before its number, else the line: ``Version 2: no milk``."""
     end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
-    is_version = sections.calls_a_version(" ".join(token.text for token in tokens[:end]))
-    is_second = is_version and reader.has_listed and reader.next_is_listed
+    words = " ".join(token.text for token in tokens[:end])
+    is_second = reader.has_listed and reader.next_is_listed and sections.calls_a_version(words)
     return end if is_second and not weighs(read_items(tokens[end:], reader.marks, [])) else len(tokens)
 
 
@@ -316,9 +316,10 @@ def _aside_heading(
     words: Sequence[str], items: Sequence[Item], blank: Reading, reader: Reader
 ) -> Reading | None:
     """A line that only says what is done outside the dough, above one with an amount: ``Zum Glasieren``."""
-    plain, named = joined_words(items), reader.names.named_as_spelt(tuple(words))
+    plain = joined_words(items)
     if not sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
         return None
+    named = reader.names.named_as_spelt(tuple(words))
     is_known = named.ingredient or named.alternatives or named.words
     return None if is_known else _open_aside(blank, reader)
 

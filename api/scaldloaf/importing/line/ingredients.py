@@ -281,11 +281,9 @@ def _outside_the_name(phrases: sections.Phrases, plain: str, named: Named) -> st
     words = name_words(found) if found and named.ingredient else ()
     if not words or words in NAMES:  # pearl sugar, of whatever kind
         return found
-    if any(
-        (*named.words[:end], *words) in NAMES for end in range(1, len(named.words) + 1)
-    ):  # sucre (blanc, roux)
-        return phrases.found_in(plain.replace(f" {found} ", " "))
-    if any(named.words[at : at + len(words)] == words for at in range(1, len(named.words))):
+    places = range(1, len(named.words) + 1)
+    goes_on = any((*named.words[:at], *words) in NAMES for at in places)  # sucre (blanc, roux)
+    if goes_on or any(named.words[at : at + len(words)] == words for at in places):
         return phrases.found_in(plain.replace(f" {found} ", " "))
     return found
 

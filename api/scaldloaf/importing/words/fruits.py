@@ -47,11 +47,13 @@ def each_fruit(plain: str) -> str:
     if len(plain) > MOST_CHARACTERS:
         return ""
     found = list(_WORD.finditer(plain))
+    joins = [at for at, word in enumerate(found) if word.group().lower() in ADD]
+    if len(joins) != 1:
+        return ""
     words = [plain_word(word.group().lower()) for word in found]
     fruits = [at for at, word in enumerate(words) if word in FRUITS]
     part = next((at for at, word in enumerate(words) if word in PARTS), len(words))
-    joins = [at for at, word in enumerate(found) if word.group().lower() in ADD]
-    if len(fruits) != 2 or len(joins) != 1 or not part < fruits[0] < joins[0] < fruits[1]:
+    if len(fruits) != 2 or not part < fruits[0] < joins[0] < fruits[1]:
         return ""
     beside = {
         word for at, word in enumerate(words) if part < at < fruits[1] and at not in (fruits[0], joins[0])

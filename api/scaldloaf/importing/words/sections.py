@@ -86,7 +86,7 @@ SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE)
 BIG_PINTS = Phrases(BIG_PINT_WORDS)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
-_METHODS = tuple(filter(is_spaceless, SECTIONS[METHOD]))
+_METHODS, _VERSIONS = (tuple(filter(is_spaceless, each)) for each in (SECTIONS[METHOD], VERSIONS))
 _ALL_NEEDED = tuple(  # ingredients and tools
     each for each in filter(is_spaceless, SECTIONS[LIST]) if any(part in each for part in _SPACELESS[OUTSIDE])
 )
@@ -172,9 +172,10 @@ def _ends_with_dough(text: str) -> bool:
 
 def _of_a_bread(text: str) -> str | None:
     """METHOD for a heading without spaces of how a bread is made, whatever is in it: ``汤种吐司的做法``."""
-    bread = text.removesuffix(max(filter(text.endswith, _METHODS), key=len, default=""))
-    is_of_bread = bread != text and (bread.endswith(BREADS) or bread[:-1].endswith(BREADS))
-    return METHOD if is_of_bread else None
+    if not text.endswith(_METHODS):
+        return None
+    bread = text.removesuffix(max(filter(text.endswith, _METHODS), key=len))
+    return METHOD if bread.endswith(BREADS) or bread[:-1].endswith(BREADS) else None
 
 
 def _ends_with_all(text: str) -> bool:
@@ -188,7 +189,7 @@ def calls_a_version(heading: str) -> bool:
     words = heading_words(heading).split()
     joined = "".join(words)
     if is_spaceless(joined):
-        return any(map(joined.__contains__, filter(is_spaceless, VERSIONS)))
+        return any(map(joined.__contains__, _VERSIONS))
     return not VERSIONS.isdisjoint(words)
 
 
