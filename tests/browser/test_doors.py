@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from browser.bench import field, fill, findings, open_bench, settle, unfold
+from browser.changed import MODULES, with_module
 from browser.mangled import (
     DOORS,
     NEWEST,
@@ -35,7 +36,6 @@ from browser.mangled import (
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 FULL = NEWEST["full"]
 PLAN = plan_of(FULL["link"])
-WEB = Path(__file__).parents[2] / "web"
 PATIENCE_MS = 60_000  # a slow machine is not a failure
 
 
@@ -235,16 +235,12 @@ def test_a_wrong_link_is_refused_and_nothing_is_changed(page):
 def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
     """If the schema ever accepts too much, the page saves nothing before it has drawn it."""
     watch.expect("planted")
-    text = (WEB / "sections/weigh-section.js").read_text()
-    assert text.count("    refresh() {") == 1
-    page.route(
-        "**/weigh-section.js",
-        lambda route: route.fulfill(
-            content_type="text/javascript",
-            body=text.replace(
-                "    refresh() {",
-                'refresh() { if (bench.state.formula.name === "planted") throw new Error("planted");',
-            ),
+    with_module(
+        page,
+        "sections/weigh-section.js",
+        lambda text: text.replace(
+            "    refresh() {",
+            'refresh() { if (bench.state.formula.name === "planted") throw new Error("planted");',
         ),
     )
     open_with(page, STORED, link_to(changed(formula={**PLAN["formula"], "name": "planted"})))
@@ -334,15 +330,11 @@ def test_two_entries_with_one_key_are_both_read(page, tmp_path):
 
 def test_a_file_that_can_not_be_drawn_is_not_kept(page, watch, tmp_path):
     watch.expect("planted")
-    text = (WEB / "sections/log-column.js").read_text()
     old = "export function logColumn(bench, column, actions) {"
-    assert text.count(old) == 1
-    page.route(
-        "**/log-column.js",
-        lambda route: route.fulfill(
-            content_type="text/javascript",
-            body=text.replace(old, f'{old} if (column.name === "planted") throw new Error("planted");'),
-        ),
+    with_module(
+        page,
+        "sections/log-column.js",
+        lambda text: text.replace(old, f'{old} if (column.name === "planted") throw new Error("planted");'),
     )
     book = json.loads(FULL["file"])
     path = tmp_path / "undrawn.json"
@@ -535,12 +527,16 @@ def test_an_unknown_language_is_ignored(page):
 
 
 def failed(
-    page: Page, kept: dict[str, str], file: str = "fields.js", how=lambda route: route.abort()
+    page: Page, kept: dict[str, str], file: str = "page/main.js", how=lambda route: route.abort()
 ) -> Page:
     """The page when one of its files is missing or broken."""
+    page.route(f"**/{file}", how)
+    return opened_and_failed(page, kept)
+
+
+def opened_and_failed(page: Page, kept: dict[str, str]) -> Page:
     page.goto("/icon.svg")
     put(page, kept)
-    page.route(f"**/{file}", how)
     page.goto("/")
     page.wait_for_selector("#work[data-state]", timeout=PATIENCE_MS)
     page.evaluate("dispatchEvent(new Event('pointerdown'))")
@@ -552,13 +548,25 @@ def broken(route):
     route.fulfill(content_type="text/javascript", body="throw new Error('planted');")
 
 
-@pytest.mark.parametrize(
-    "file", ["main.js", "fields.js", "saved.js", "messages/en/page.js", "weigh-section.js"]
-)
+def planted(text):
+    return f"throw new Error('planted');\n{text}"
+
+
+@pytest.mark.parametrize("file", ["page/main.js", "page/state-saved.js", "messages/en/page.js"])
 @pytest.mark.parametrize("how", [lambda route: route.abort(), broken], ids=["gone", "throws"])
 def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
     watch.expect("Failed to load resource|planted|Failed to fetch|does not provide")
-    failed(page, STORED, file, how)
+    says_what_to_do(failed(page, STORED, file, how))
+
+
+@pytest.mark.parametrize("module", ["ui/fields.js", "state/saved.js", "sections/weigh-section.js"])
+def test_a_start_in_which_a_module_fails_says_what_to_do(page, watch, module):
+    watch.expect("planted")
+    with_module(page, module, planted)
+    says_what_to_do(opened_and_failed(page, STORED))
+
+
+def says_what_to_do(page):
     expect(page.locator("#starting")).to_have_count(0)
     expect(page.get_by_role("button", name="Download my breads")).to_be_visible()
     expect(page.get_by_role("button", name="Start again")).to_be_visible()
@@ -569,7 +577,7 @@ def test_a_start_without_messages_asks_for_a_reload(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.goto("/icon.svg")
     put(page, STORED)
-    for file in ("main.js", "rescue.js"):
+    for file in ("page/main.js", "page/state-rescue.js"):
         page.route(f"**/{file}", lambda route: route.abort())
     page.goto("/")
     expect(page.get_by_text("This page didn’t start. Please reload it.")).to_be_visible()
@@ -584,7 +592,7 @@ def test_stored_data_is_saved_and_read_back_after_a_reset(page, watch, tmp_path)
     path = tmp_path / "rescued.json"
     download.value.save_as(path)
     assert json.loads(path.read_text())["stored"] == STORED
-    page.unroute("**/fields.js")
+    page.unroute("**/page/main.js")
     page.get_by_role("button", name="Start again").click()
     whole(page)
     expect(page.get_by_role("textbox", name="Bread name")).to_have_value("Lantern Quay tin loaf")
@@ -613,11 +621,11 @@ def test_resetting_twice_loses_nothing(page, watch):
 def test_both_buttons_work_when_storage_cannot_be_read(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.add_init_script(NO_STORAGE)
-    page.route("**/fields.js", lambda route: route.abort())
+    page.route("**/page/main.js", lambda route: route.abort())
     page.goto("/")
     page.get_by_role("button", name="Download my breads").click()
     expect(page.get_by_text("There is nothing to save.")).to_be_visible()
-    page.unroute("**/fields.js")
+    page.unroute("**/page/main.js")
     page.get_by_role("button", name="Start again").click()
     settle(page)
 
@@ -625,20 +633,15 @@ def test_both_buttons_work_when_storage_cannot_be_read(page, watch):
 def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
     """No file is missing: the page's code fails on the stored data."""
     watch.expect("planted")
-    text = (WEB / "sections/tonight.js").read_text()
     old = "export function tonightSection(bench, open, offer = () => {}) {"
-    assert old in text
-    failed(
+    with_module(
         page,
-        STORED,
-        "tonight.js",
-        lambda route: route.fulfill(
-            content_type="text/javascript",
-            body=text.replace(
-                old, f"{old} if (bench.state.pan.kind === 'round') throw new Error('planted');"
-            ),
+        "sections/tonight.js",
+        lambda text: text.replace(
+            old, f"{old} if (bench.state.pan.kind === 'round') throw new Error('planted');"
         ),
     )
+    opened_and_failed(page, STORED)
     page.get_by_role("button", name="Start again").click()
     whole(page)
     expect(page.get_by_role("textbox", name="Bread name")).to_have_value("Lantern Quay tin loaf")
@@ -646,8 +649,9 @@ def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
 
 
 def test_a_part_that_loads_later_and_fails_leaves_the_page_working(page, watch):
-    watch.expect("planted|does not provide")
-    failed(page, STORED, "log-section.js", broken)
+    watch.expect("planted")
+    with_module(page, "sections/log-section.js", planted)
+    opened_and_failed(page, STORED)
     expect(page.get_by_role("button", name="Download my breads")).to_be_visible()
     expect(page.locator("#water, .section-weigh > details").get_by_text("Calculating…")).to_have_count(0)
     fill(page, "Flour to scald", "31")
@@ -730,11 +734,8 @@ def test_mangled_things_through_each_door(page, door):
 def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
     """The mangling itself works: it finds a door that accepts anything."""
     watch.expect("")
-    text = (WEB / file).read_text()
-    assert text.count(old) == 1
-    page.route(
-        f"**/{file}", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(old, new))
-    )
+    assert MODULES[file].count(old) == 1
+    with_module(page, file, lambda text: text.replace(old, new))
     open_bench(page)
     found = through(mangler(page, SEED), door, 0, CASES)["found"]
     assert any(says in each for each in found), found

@@ -477,7 +477,7 @@ def test_what_is_opened_before_it_has_loaded_says_so_and_loads_at_once(page):
     """Before the first answers too."""
     held, loads = [], []
     page.route("**/v1/breakdown", lambda route: held.append(route))
-    page.route("**/page/later.js", lambda route: loads.append(route))
+    page.route("**/page/after.js", lambda route: loads.append(route))
     page.goto("/")
     weigh, water = page.locator(".section-weigh > details"), page.locator("#water")
     for fold in (weigh, water):

@@ -34,7 +34,7 @@ def test_percent_of_flour_and_back(page):
     assert figures(answer(page, WHOLE), "Total flour") == pytest.approx([500])
 
 
-@pytest.mark.parametrize("lost", ["**/v1/scaling", "**/rewrite.js"])
+@pytest.mark.parametrize("lost", ["**/v1/scaling", "**/page/sections-rewrite.js"])
 def test_without_the_service_the_amounts_stay_by_mass_and_the_choice_says_so(page, watch, lost):
     watch.expect("^Failed to load resource: net::ERR_")
     open_bench(page)
@@ -244,7 +244,7 @@ def test_units_are_read_in_every_kind_of_field_and_in_the_units_of_the_page(open
 
 def test_a_field_left_before_its_unit_could_be_read_is_written_when_it_can(page):
     held = []
-    page.route("**/ui/amounts.js", lambda route: held.append(route))
+    page.route("**/page/ui-amounts.js", lambda route: held.append(route))
     open_bench(page)
     page.get_by_label("How you measured it").select_option("volume")
     volume = page.get_by_role("textbox", name="Volume", exact=True)

@@ -1,11 +1,18 @@
 """The structure of web/: folders in layers, no import cycles, preloads that match the imports."""
 
+import json
+import posixpath
 import re
+import subprocess
 from graphlib import TopologicalSorter
 from pathlib import Path
 
+import pytest
+
 from icons import ICONS
 from running import ROOT
+from scaldloaf.http.joined import Joined
+from scaldloaf.http.pages import PAGE, PANEL
 
 WEB = ROOT / "web"
 MODULES = {file.relative_to(WEB).as_posix(): file.read_text("utf-8") for file in sorted(WEB.rglob("*.js"))}
@@ -58,14 +65,88 @@ def test_public_addresses_are_at_the_top_and_nothing_else():
     assert top == PUBLIC | {"README.md", "types.d.ts", "types-log.d.ts"}
 
 
+# The forms that joining knows, each at the start of its line.
+IMPORTS = re.compile(r'import (?:\{[^}]*\} from )"\.[^"]+";\n')
+EXPORTS = re.compile(r"export (?:(?:async )?function \w+\(|class \w+ (?:extends \w+ )?\{|const \w+ = )")
+
+
+def test_modules_keep_to_the_forms_that_are_joined():
+    joined = {*Joined(MODULES, PAGE, "page").modules, *Joined(MODULES, PANEL, "panel").modules}
+    for path in joined:
+        code = re.sub(r"/\*.*?\*/", "", MODULES[path], flags=re.DOTALL)
+        for start in re.finditer(r"^(?:import|export) ", code, re.MULTILINE):
+            form = IMPORTS if start[0] == "import " else EXPORTS
+            assert form.match(code, start.start()), f"{path}: {code[start.start() :].splitlines()[0]}"
+        for said in re.findall(r"\bimport\([^)]*\)", code):
+            assert re.fullmatch(r'import\((?:"\./[^"]+"|"\.\./[^"]+"|`\./\$[^`]+`)\)', said), (
+                f"{path}: {said}"
+            )
+
+
+@pytest.mark.parametrize(("starts", "folder"), [(PAGE, "page"), (PANEL, "panel")])
+def test_joined_files_have_what_others_take_from_them(starts, folder):
+    joined = Joined(MODULES, starts, folder)
+    files = joined.files()
+    exported = {
+        path: set(re.search(r"export\{(.*)\};$", source)[1].split(",")) for path, source in files.items()
+    }
+    assert sum(map(len, exported.values())) == len(joined.modules) > len(files)
+    circles = TopologicalSorter()
+    for path, source in files.items():
+        circles.add(path)
+        for names, address in re.findall(r'^import\{([^}]*)\}from"([^"]+)";', source, re.MULTILINE):
+            other = posixpath.normpath(posixpath.join(posixpath.dirname(path), address))
+            assert set(names.split(",")) <= exported[other], f"{path} of {other}"
+            circles.add(path, other)
+        for address, name in re.findall(r'import\("([^"]+)"\)\.then\(m=>m\.([$\w]+)\)', source):
+            assert name in exported[posixpath.normpath(posixpath.join(posixpath.dirname(path), address))]
+        assert len(re.findall(r'import\("', source)) == len(
+            re.findall(r'import\("[^"]+"\)\.then\(m=>m', source)
+        )
+    circles.prepare()
+
+
+def test_joined_modules_have_what_they_export(tmp_path):
+    """Node loads what was joined, and gets what the modules themselves export."""
+    modules = {
+        "one.js": """/** One. */
+
+import { half as part, Part } from "./parts/two.js";
+
+export const TEXT = "an import { x } from \\"./x.js\\" in a text // no comment";
+export async function later() { return (await import("./parts/three.js")).three(); }
+export const one = () => part(2) + new Part().size;
+""",
+        "parts/two.js": """/** Two. */
+
+import { three } from "./three.js";
+
+export function half(size) { return size / 2; }
+export class Part { size = three().length; }
+""",
+        "parts/three.js": """/** Three. */
+
+const NAMES = ["a", "b", "c"];      // of its own
+export const three = () => NAMES;
+""",
+    }
+    files = Joined(modules, [["one.js"]], "parts").files()
+    assert set(files) == {"one.js"}
+    (tmp_path / "one.mjs").write_text(files["one.js"].replace("./one.js", "./one.mjs"))
+    code = """import { $one } from "./one.mjs";
+console.log(JSON.stringify([$one.TEXT, $one.one(), await $one.later(), Object.keys($one)]));"""
+    (tmp_path / "said.mjs").write_text(code)
+    said = subprocess.run(["node", tmp_path / "said.mjs"], capture_output=True, text=True, check=True)
+    text = 'an import { x } from "./x.js" in a text // no comment'
+    assert json.loads(said.stdout) == [text, 4, ["a", "b", "c"], ["TEXT", "later", "one"]]
+
+
 def test_the_page_preloads_what_it_imports():
-    needed, found = {"page/start.js", "page/main.js"}, set()
-    while needed:
-        found |= needed
-        needed = {name for path in needed for name in STATIC[path]} - found
     html = (WEB / "index.html").read_text("utf-8")
     preloaded = set(re.findall(r'<link rel="modulepreload" href="([^"]+)">', html))
-    assert preloaded == (found - {"page/start.js"}) | {"messages/en/page.js"}
+    assert preloaded == {"page/main.js", "messages/en/page.js"}
+    first = Joined(MODULES, PAGE, "page").files()["page/main.js"]
+    assert not re.search(r"^import\b", first, re.MULTILINE)
 
 
 def test_files_are_short_enough_to_read():

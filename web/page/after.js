@@ -47,7 +47,6 @@ export class After {
       page.root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
       return later;
     } catch (error) {
-      for (const waiting of page.root.querySelectorAll(".fold-body > .hint, .folded-body > .hint")) waiting.remove();
       failed(page.later, error);
     }
   }

@@ -82,9 +82,10 @@ function beginAnew() {
   location.replace(location.pathname);
 }
 
-/** Says what to do now, in the place of what could not start. @param {HTMLElement} place @param {unknown} error */
+/** Says what to do now, in the place of what could not start; what waited for it waits no longer. @param {HTMLElement} place @param {unknown} error */
 export function failed(place, error) {
   console.error(error);
+  for (const waiting of document.querySelectorAll(".fold-body > .hint, .folded-body > .hint")) waiting.remove();
   const wanted = [attempt(() => localStorage.getItem("scaldloaf.language")), ...navigator.languages].map((tag) => languageOf(tag ?? ""));
   const lang = wanted.find((tag) => Object.hasOwn(TEXTS, tag)) ?? "en";
   const [title, advice, save, anew, nothing] = TEXTS[lang];

@@ -13,6 +13,7 @@ import brotli
 from flask import Request, Response
 
 from scaldloaf.http import ids
+from scaldloaf.http.joined import Joined
 
 ROOT = Path(__file__).resolve().parents[3]
 WEB, DOCUMENT = ROOT / "web", ROOT / "openapi" / "openapi.json"
@@ -115,18 +116,37 @@ def document() -> Body:
     return Body(lambda: re.sub(rb"\n *", b"", DOCUMENT.read_bytes()), TYPES[".json"])
 
 
-def read_pages(folder: Path = WEB) -> dict[str, Body]:
-    """Path below / -> file, for every file of a known type in the folder.
+# What is loaded at one time, and so in one file: what starts the page, its first view, what helps where it
+# can't start, what was saved, what a link opens, and what is folded at first.
+PAGE = (
+    ("page/start.js",),
+    ("page/main.js",),
+    ("state/rescue.js",),
+    ("state/saved.js",),
+    ("state/open-link.js",),
+    ("page/after.js", "page/later.js", "page/offline.js"),
+)
+PANEL = (("panel.js",), ("panel/embed.js",))
 
-    ``files.json`` lists them with their digests, so that the service worker sees what has changed.
+
+def read_pages(folder: Path = WEB) -> dict[str, Body]:
+    """Path below / -> file, for every file of a known type in the folder, with the modules joined.
+
+    ``files.json`` lists what the pages ask for, with digests, so that the service worker sees what changed.
+    A module that is part of a joined file is also served as it was written, for whoever wants to read it.
     """
     files = {
-        file.relative_to(folder).as_posix(): fixed(file.read_bytes(), TYPES[file.suffix])
+        file.relative_to(folder).as_posix(): file.read_bytes()
         for file in sorted(folder.rglob("*"))
         if file.suffix in TYPES
     }
-    listing = json.dumps({path: body.etag for path, body in files.items()})
-    return {**files, "files.json": fixed(listing.encode(), TYPES[".json"])}
+    modules = {path: content.decode() for path, content in files.items() if path.endswith(".js")}
+    page, panel = Joined(modules, PAGE, "page"), Joined(modules, PANEL, "panel")
+    joined = {path: source.encode() for path, source in {**page.files(), **panel.files()}.items()}
+    parts = {*page.modules, *panel.modules} - joined.keys()
+    served = {path: fixed(content, TYPES[Path(path).suffix]) for path, content in {**files, **joined}.items()}
+    listing = json.dumps({path: body.etag for path, body in served.items() if path not in parts})
+    return {**served, "files.json": fixed(listing.encode(), TYPES[".json"])}
 
 
 def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) -> Response:
