@@ -470,7 +470,7 @@ def test_it_is_light(open_page):
     session.on("Network.loadingFinished", lambda event: weights.append(event["encodedDataLength"]))
     page.goto("/")
     settle(page)
-    assert 20_000 < sum(weights) < 64_000
+    assert 20_000 < sum(weights) < 56_000
 
 
 def test_what_is_opened_before_it_has_loaded_says_so_and_loads_at_once(page):

@@ -182,7 +182,7 @@ def test_nginx_and_the_service_send_the_same_files(front, service, web):
             assert through.headers.get(name, "").lower() == direct.headers.get(name, "").lower(), (
                 f"{name} of {path}"
             )
-        assert "default-src 'none'" in through.headers["Content-Security-Policy"]
+        assert "frame-ancestors 'none'" in through.headers["Content-Security-Policy"]
         again = web.get(f"{front.url}/{path}", headers={"If-None-Match": through.headers["ETag"]})
         assert again.status_code == 304, path
     # What a service worker may do is said by the policy that comes with it.

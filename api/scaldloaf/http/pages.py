@@ -135,18 +135,18 @@ def read_pages(folder: Path = WEB) -> dict[str, Body]:
     ``files.json`` lists what the pages ask for, with digests, so that the service worker sees what changed.
     A module that is part of a joined file is also served as it was written, for whoever wants to read it.
     """
-    files = {
-        file.relative_to(folder).as_posix(): file.read_bytes()
-        for file in sorted(folder.rglob("*"))
-        if file.suffix in TYPES
-    }
+    paths = [file for file in sorted(folder.rglob("*")) if file.suffix in TYPES]
+    files = {file.relative_to(folder).as_posix(): file.read_bytes() for file in paths}
     modules = {path: content.decode() for path, content in files.items() if path.endswith(".js")}
     page, panel = Joined(modules, PAGE, "page"), Joined(modules, PANEL, "panel")
     joined = {path: source.encode() for path, source in {**page.files(), **panel.files()}.items()}
     parts = {*page.modules, *panel.modules} - joined.keys()
-    served = {path: fixed(content, TYPES[Path(path).suffix]) for path, content in {**files, **joined}.items()}
-    listing = json.dumps({path: body.etag for path, body in served.items() if path not in parts})
-    return {**served, "files.json": fixed(listing.encode(), TYPES[".json"])}
+    asked_for = {path: content for path, content in {**files, **joined}.items() if path not in parts}
+    served = {path: fixed(content, TYPES[Path(path).suffix]) for path, content in asked_for.items()}
+    listing = json.dumps({path: body.etag for path, body in served.items()})
+    # Few ask for a part: it is read when someone does.
+    alone = {path: Body((folder / path).read_bytes, TYPES[".js"]) for path in parts}
+    return {**alone, **served, "files.json": fixed(listing.encode(), TYPES[".json"])}
 
 
 def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) -> Response:
