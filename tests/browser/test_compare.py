@@ -2,6 +2,7 @@
 
 import json
 import re
+from math import ceil, floor
 from pathlib import Path
 
 import pytest
@@ -81,8 +82,12 @@ def test_each_column_is_what_the_service_plans(page, service):
     moved(page)
     plans = [plan(service, share) for share in (20, 30, 35)]
     assert cells(page, "Dough per tin") == [f"{each['dough_mass']['best']:.0f}" for each in plans]
-    to_five = [[round(each["dough_mass"][end] / 5) * 5 for end in ("low", "high")] for each in plans]
+    doughs = [each["dough_mass"] for each in plans]
+    to_five = [(floor(each["low"] / 5) * 5, ceil(each["high"] / 5) * 5) for each in doughs]
     assert cells(page, "Range") == [f"{low}–{high}" for low, high in to_five]
+    # The bar says the same of the bread on the bench.
+    ends = page.locator(".bar .range")
+    assert re.findall(r"\d+", ends.text_content()) == [str(each) for each in to_five[-1]]
     for part, nth in (("scald", 0), ("dough", 1)):
         for name, ingredient in (("Bread flour, white", "bread_flour"), ("Water", "water")):
             masses = [

@@ -111,8 +111,8 @@ export function barOf(bench, { weigh, bake, fix }) {
     if (low === high) return t("bar.sure");
     const tick = h("i", { "aria-hidden": "true" });
     tick.style.setProperty("--at", `${((best - low) / (high - low)) * 100}%`);
-    return [h("span", { class: "unseen" }, `${t("bar.range")} `), doughEnds(bench, { low, high }).low, tick,
-      h("span", { class: "unseen" }, "–"), figuresOf(bench).dough(high)];
+    const ends = doughEnds(bench, { low, high });
+    return [h("span", { class: "unseen" }, `${t("bar.range")} `), ends.low, tick, h("span", { class: "unseen" }, "–"), ends.high];
   }
   isNarrow.addEventListener("change", name);
   return {

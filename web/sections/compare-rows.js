@@ -1,10 +1,9 @@
 /** The rows of the comparison: what each bread takes to weigh, and what comes of it. */
 
-import { figuresOf } from "../ui/figures.js";
+import { doughEnds, figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 const WHOLE_GRAMS = 10;         // from here on masses are shown without decimals
-const BAND_STEP = 5;            // g
 const SAME = 1e-9;              // figures that differ by less are the same
 
 /** @typedef {Required<Omit<Replies["variants"]["variants"][0], "problem" | "cost" | "yeast_fed" | "scald_starch">>
@@ -44,7 +43,6 @@ export function compareRows(bench, breads) {
   const unit = unitWord(bench.units().unit("mass"));
   const percent = unitWord("percent");
   const mass = (/** @type {number} */ value) => showNumber(value, locale, !inGrams ? 2 : value !== 0 && value < WHOLE_GRAMS ? 1 : 0);
-  const end = (/** @type {number} */ value) => showNumber(inGrams ? Math.round(value / BAND_STEP) * BAND_STEP : value, locale, inGrams ? 0 : 1);
   /** @param {string} name @param {string} label @param {string | undefined} of @param {(made: Made) => string} text @param {string} [kind]
   @returns {ComparedRow} */
   const row = (name, label, of, text, kind) => ({ name, label, unit: of, kind, texts: breads.map((made) => made && text(made)) });
@@ -60,7 +58,10 @@ export function compareRows(bench, breads) {
   };
   return [
     row("dough", t("compare.doughPerTin"), unit, (made) => showNumber(made.dough_mass.best, locale, inGrams ? 0 : 1)),
-    row("range", t("compare.range"), unit, ({ dough_mass: { low, high } }) => t("log.range", { low: end(low), high: end(high) }), "range"),
+    row("range", t("compare.range"), unit, (made) => {
+      const { low, highNumber: high } = doughEnds(bench, made.dough_mass);
+      return t("log.range", { low, high });
+    }, "range"),
     ...part("scald"), ...part("dough").map((each) => (each.name === "dough" ? { ...each, name: "main" } : each)),
     { name: "bread", label: t("compare.bread"), group: true, texts: [] },
     ...ifMoved((made) => made.scald_liquid_ratio, row("ratio", t("compare.ratio"), undefined, ({ scald_liquid_ratio: ratio }) => (

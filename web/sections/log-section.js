@@ -6,7 +6,7 @@ import { answerOf } from "../ui/answer.js";
 import { createChart } from "../ui/chart.js";
 import { folded, h } from "../ui/dom.js";
 import { numberField, writeFaults } from "../ui/fields.js";
-import { figuresOf } from "../ui/figures.js";
+import { doughEnds, figuresOf } from "../ui/figures.js";
 import { createGrid } from "../ui/grid.js";
 import { section } from "../ui/layout.js";
 import { radioField } from "../ui/plain-fields.js";
@@ -41,14 +41,9 @@ export function tasteThese(bench, names) {
   logs.get(bench)?.taste(names);
 }
 
-/** A dough with its range, to 5 g. @param {Bench} bench @param {Estimate} dough */
-function doughSaid(bench, { low, best, high }) {
-  const { t } = bench;
-  const { text } = figuresOf(bench);
-  const inGrams = bench.units().wire.mass === "g";
-  const digits = inGrams ? 0 : 1;
-  const five = (/** @type {number} */ value) => (inGrams ? Math.round(value / 5) * 5 : value);
-  return `${text(best, "mass", digits)} (${t("log.range", { low: text(five(low), "", digits), high: text(five(high), "mass", digits) })})`;
+/** A dough with its range. @param {Bench} bench @param {Estimate} dough */
+function doughSaid(bench, dough) {
+  return `${figuresOf(bench).dough(dough.best)} (${bench.t("log.range", doughEnds(bench, dough))})`;
 }
 
 /** How the scores go, and the lowest still good. @param {Bench} bench @param {() => void} changed */

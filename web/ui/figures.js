@@ -4,6 +4,7 @@ import { h } from "./dom.js";
 import { decimalsOf, separators, showNumber } from "./numbers.js";
 
 const FINEST_OUNCES = 0.01;     // finer amounts are weighed in grams
+const BAND_STEP = 5;            // g
 
 const SIGNS = new Set(["percent", "degC", "degF"]);       // some languages write them right behind the number
 
@@ -19,9 +20,13 @@ export const judgedWater = (t, { assessment, uncertain }) => t(`assessment.${ass
 /** A dough is weighed to the gram, or to the tenth of an ounce. @param {Pick<Units, "wire">} units */
 export const doughDigits = ({ wire }) => (wire.mass === "oz" ? 1 : 0);
 
-/** The ends of a range of dough, the last with its unit. @param {FiguresBench} bench @param {Band} mass */
+/** The ends of a range of dough, the last with its unit and as a number only. In grams they go out to the next 5 g: no estimate is
+finer. @param {FiguresBench} bench @param {Band} mass */
 export function doughEnds(bench, { low, high }) {
-  return { low: showNumber(low, bench.locale, doughDigits(bench.units())), high: figuresOf(bench).dough(high) };
+  const digits = doughDigits(bench.units());
+  const step = digits === 0 && low < high ? BAND_STEP : null;
+  const [from, to] = step ? [Math.floor(low / step) * step, Math.ceil(high / step) * step] : [low, high];
+  return { low: showNumber(from, bench.locale, digits), high: figuresOf(bench).dough(to), highNumber: showNumber(to, bench.locale, digits) };
 }
 
 /** An amount on its decimal point: 4.6 can't be read as 46. @param {HTMLElement} amount @param {string} locale */
