@@ -267,9 +267,9 @@ export default {
     lines_unsure: "Lines to check: {lines}.",
   },
   why: {
-    kind: "We assumed {name}.",
+    kind: "We assumed: {name}.",
     eggs: "We assumed large eggs.",
-    guess: "We read it as {name}.",
+    guess: "We read it as: {name}.",
     unknown: "We don’t know this ingredient.", sourdough: "Enter the flour and the water of the sourdough as lines of their own.",
     preferment: "Enter the flour, the water and the rest of this dough as lines of their own.",
     starter: "We assumed how much water the starter has for 100 g of its flour.",
