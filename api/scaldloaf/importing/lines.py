@@ -82,7 +82,7 @@ _SEVERAL = re.compile(
 _BESIDE_SCALD = OF | USED | {"の", "を", "分", "のうち"}  # words beside the name of a scald with its parts
 _INSIDE = re.compile(r"\([^()]*\)")
 _DIGITS = re.compile(r"\d+")
-_REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
+_REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*(?:[\s:,.!]|$)")
 _WORDS = re.compile(r"[^\W\d_]+")
 _PART_NUMBER = re.compile(r"^\d{1,2}[.、)](?!\d)\s*|^[一二三四五六][、.]\s*")
 _PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
@@ -274,7 +274,7 @@ def _read_tokens(
     if bare := inside_parentheses(tokens, reader):
         tokens, blank = bare, blank._replace(doubts=(*blank.doubts, Doubt.of(LIKELY, "optional")))
     items = read_items(tokens, reader.marks, faults)
-    if _is_about_the_recipe(tokens) or is_total(items) or is_yield(tokens, items, reader):
+    if _is_about_the_recipe(tokens) or is_total(items, reader) or is_yield(tokens, items, reader):
         return [_remark(blank)]
     if is_note(tokens) or is_other_case(items, blank, reader):
         return [_remark(blank)]

@@ -68,6 +68,7 @@ from scaldloaf.importing.line.together import (
     without_eggs,
 )
 from scaldloaf.importing.lines import read_line
+from scaldloaf.importing.method.cooked_above import with_scald_cooked_below
 from scaldloaf.importing.method.groups import with_groups
 from scaldloaf.importing.method.method import MOST_SENTENCES, sentences_of, with_scald_of_method
 from scaldloaf.importing.method.method_amounts import with_method_amounts
@@ -95,11 +96,12 @@ from scaldloaf.importing.whole.said_lines import (
     with_said_scald,
     without_doubt_of_said,
 )
+from scaldloaf.importing.whole.scald_ends import with_a_dough
 from scaldloaf.importing.whole.scald_in_doubt import with_doubt_of_title
 from scaldloaf.importing.whole.starters import with_starters
 from scaldloaf.importing.whole.taken_of_listed import without_taken_of_listed
 from scaldloaf.importing.whole.unread_sentences import without_sentences
-from scaldloaf.importing.whole.whole_recipe import settled, used_in_part, with_a_dough
+from scaldloaf.importing.whole.whole_recipe import settled, used_in_part
 from scaldloaf.importing.words.adjectives import HEAD_FIRST
 from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.words.fruits import each_fruit
@@ -247,6 +249,7 @@ def read_lines(
         if SCALD not in known.sections.values():
             readings = made_of_listed(with_a_dough(readings))
         readings = with_groups(readings, whole, known.steps, reader)
+        readings = with_scald_cooked_below(readings)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
     readings = without_sentences(without_washes(readings, known.steps, reader))
     sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))

@@ -224,8 +224,9 @@ def without_list_word(plain: str) -> str:
     if len(plain) > MOST_HEADING:
         return plain
     if found := _PART_OF_LIST.fullmatch(plain):
-        if title_of(found.group(1).split()) == (LIST, True) and _names_part(found.group(2)):
-            return f"{found.group(2)}:"
+        if title_of(found.group(1).split()) == (LIST, True):
+            part = found.group(2)
+            return f"{part}:" if _names_part(part) else part if _may_head(part) else plain
     elif (found := _NUMBERED_PART.fullmatch(plain)) and _names_part(found.group(1)):
         return f"{found.group(1)}:"
     return plain
@@ -237,6 +238,12 @@ def _names_part(words: str) -> bool:
     title = title_of(part.split())
     is_part = title.exact or title.part != DOUGH and name_words(part) not in ENGLISH.read_as
     return title.part in _PARTS and is_part
+
+
+def _may_head(words: str) -> bool:
+    """Whether some words may be a heading that is not known, and name no ingredient: ``the pastry``."""
+    is_named = any(name_words(word) in ENGLISH.read_as for word in (words, *words.split()))
+    return words.replace(" ", "").isalpha() and not is_spaceless(words) and not is_named
 
 
 def with_yields(plain: list[str]) -> list[str]:

@@ -288,10 +288,15 @@ def is_remark(tokens: Sequence[Token], items: Sequence[Item]) -> bool:
     return sum(token.kind == "w" for token in clause) >= _LEAST_REMARK_WORDS
 
 
-def is_total(items: Sequence[Item]) -> bool:
-    """Whether a line only says what a list adds up to: ``合計 414g``, ``Total: 2 lb``."""
+def is_total(items: Sequence[Item], reader: Reader) -> bool:
+    """Whether a line only says what a list adds up to: ``合計 414g``, ``Total: 2 lb``, ``Total flour 500 g``.
+
+    Before the list an amount of flour may be all that is said of it.
+    """
     weighed = any(isinstance(item, Measure) and item.kind == MASS for item in items)
-    return weighed and heading_words(joined_words(items)) in TOTALS
+    if not weighed or heading_words(joined_words(items)) not in TOTALS:
+        return False
+    return reader.has_listed or reader.names.named_as_spelt(bare_words(items)).ingredient is None
 
 
 def _takes_from_the_list(tokens: Sequence[Token], items: Sequence[Item]) -> bool:

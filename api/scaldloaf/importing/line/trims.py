@@ -140,9 +140,12 @@ def _is_kept_back(items: Sequence[Item], at: int) -> bool:
 
 
 def _is_the_rest(items: Sequence[Item], at: int) -> bool:
-    """Whether the rest is named at a place, or behind a verb there: ``keep aside the rest``."""
+    """Whether the rest is named at a place, or behind a verb there: ``keep aside the rest``.
+
+    Behind “or” another kind is named: ``canola or other oil, for the bowl``.
+    """
     if items[at] in _THE_REST:
-        return True
+        return items[at - 1] not in CHOOSE
     is_verb = type(items[at]) is str and plain_word(str(items[at])) in KEPT - REMAINING
     return is_verb and not _THE_REST.isdisjoint(bare_words(items[at + 1 : at + 1 + _MOST_BEFORE_REST]))
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.cooked_steps import names_scald
 from scaldloaf.importing.method.said_amounts import amounts_in, named_in
+from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.whole.left_over import batches_of
 from scaldloaf.importing.words import sections
@@ -131,6 +132,7 @@ def _is_halved(text: str) -> bool:
     words = heading_words(_HALF_NUMBER.sub(" half ", text)).split()
     return any(
         plain_word(word) in HALF
+        and not _is_unit(words[at + 1 : at + 2])
         and (
             names_scald(" ".join(words[at + 1 : at + 1 + MOST_WORDS_BETWEEN]))
             or at > 0
@@ -138,6 +140,11 @@ def _is_halved(text: str) -> bool:
         )
         for at, word in enumerate(words)
     )
+
+
+def _is_unit(words: Sequence[str]) -> bool:
+    """Whether a word is a unit: half a cup of tangzhong is not half of it."""
+    return any(unit_of_word(word) is not None for word in words)
 
 
 def _is_use_of_half(sentence: str) -> bool:

@@ -212,8 +212,18 @@ def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list
         for place in (at - 1, at + 1)
         if 0 <= place < len(readings)
         and (ingredient := readings[place].ingredient)
-        and ingredient.name in only_washed & LISTED_TWICE
+        and ingredient.name in LISTED_TWICE
+        and (ingredient.name in only_washed or place > at and _thins_the_egg(readings, place))
     ]
+
+
+def _thins_the_egg(readings: Sequence[Reading], at: int) -> bool:
+    """Whether a line is a little more of a liquid that is listed before, right below an egg to brush with."""
+    little, egg = readings[at], readings[at - 1].ingredient
+    is_again = any(each.ingredient is little.ingredient and each.in_formula for each in readings[: at - 1])
+    is_thin = little.ingredient is not None and little.ingredient.water_percent >= _LEAST_WET
+    is_little = 0 < little.grams <= MOST_THINNED_G
+    return egg is not None and egg.name in EGGS and is_again and is_thin and is_little
 
 
 def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]:

@@ -29,6 +29,8 @@ _SEASONING = frozenset(  # of a dough, where no amount of it is said
 LEAST_PARTS, LEAST_ALIKE = 2, 4  # sections, and ingredients, of a list that is given again by its parts
 SHARE_ALIKE, SAME_WITHIN = 0.7, 0.03
 MOST_LEAN = 50.0  # fat of what is no butter and no oil
+LEAST_RICH = 0.7  # sugar and fat of a sweet crust, of its flour; more than of a brioche (from memory)
+MOST_PINCH_G = 2.0  # of salt in such a crust
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
 
@@ -183,13 +185,14 @@ def sublists(readings: list[Reading]) -> list[Reading]:
     for at, reading in enumerate(readings):
         if reading.in_formula and reading.part == DOUGH and reading.ingredient:
             before.append(reading.ingredient)
-        if not (_has_no_amount(reading) or _is_filling(reading)) or not is_whole_dough(before):
+        if not (_has_no_amount(reading) or _is_filling(reading)) or not rises(before):
             continue
         end = at + 1
         while end < len(readings) and _goes_on(readings[end], reading):
             end += 1
-        behind = [each.ingredient for each in readings[at + 1 : end] if each.in_formula and each.ingredient]
-        if any(each.yeast for each in behind):
+        below = listed(readings[at + 1 : end])
+        behind = [each.ingredient for each in below if each.ingredient]
+        if any(each.yeast for each in behind) or not is_whole_dough(before) and not is_crust(below):
             continue
         is_other = any(each.is_flour or each in before for each in behind)
         if reading.part == OUTSIDE and reading.ingredient and not is_other:
@@ -332,6 +335,16 @@ def is_whole_dough(ingredients: Sequence[Ingredient]) -> bool:
     return has_all_but_fat(ingredients) and any(each.fat_percent > MOST_LEAN for each in ingredients)
 
 
+def is_crust(readings: Sequence[Reading]) -> bool:
+    """Whether a list with flour is of crumbs or a sweet crust: without yeast, and richer than any dough."""
+    known = [(each.ingredient, each.grams) for each in readings if each.ingredient]
+    if any(one.yeast or one.name == "salt" and grams > MOST_PINCH_G for one, grams in known):
+        return False
+    flour_g = sum(grams for one, grams in known if one.is_flour)
+    rich_g = sum(grams * (one.sucrose_percent + one.fat_percent) / 100 for one, grams in known)
+    return 0 < LEAST_RICH * flour_g <= rich_g
+
+
 def has_all_but_fat(ingredients: Sequence[Ingredient]) -> bool:
     return rises(ingredients) and any(each.name == "salt" for each in ingredients)
 
@@ -383,7 +396,8 @@ def _is_beside(section: str, by_section: dict[str, list[Reading]]) -> bool:
     if any(each.yeast for each in inside):
         return False
     if any(each.is_flour or each.name == "salt" for each in inside):
-        return is_whole_dough(before)
+        has_sponge = any(title_in(name).part == SPONGE for name in names)
+        return is_whole_dough(before) or rises(before) and not has_sponge and is_crust(by_section[section])
     if _MARK.fullmatch(section) or _is_lettered(section):
         return is_whole_dough(before) or all(each in before for each in inside)
     return any(each.is_liquid for each in before) or not any(each.is_liquid for each in inside)

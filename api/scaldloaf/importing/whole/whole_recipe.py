@@ -1,14 +1,8 @@
 """What only the whole recipe shows: unknown sections, a scald used in part, the flour and yeast meant."""
 
-from collections.abc import Sequence
-
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.line.scald_parts import (
-    is_on_one_line,
-    with_the_rest_in_the_dough,
-    without_parts_twice,
-)
+from scaldloaf.importing.line.scald_parts import without_parts_twice
 from scaldloaf.importing.line.sponges import with_sponges
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
 from scaldloaf.importing.whole.bare_numbers import with_numbers_alone
@@ -117,62 +111,6 @@ def _heaviest_is_flour(readings: list[Reading]) -> list[Reading]:
         expression=f"{weighed.best:.6g} g as written",
     )
     return [*readings[:at], read, *readings[at + 1 :]]
-
-
-def with_a_dough(readings: list[Reading]) -> list[Reading]:
-    """A scald that has yeast or salt while no flour is in the dough ends where flour is named again.
-
-    One without any flour was only named, and what follows is dough.
-    """
-    inside = [reading for reading in readings if reading.in_formula or reading.percent]
-    scald = [reading for reading in inside if reading.part == SCALD]
-    if len(scald) > 1 and not any(reading.ingredient and reading.ingredient.is_flour for reading in scald):
-        only_named = Doubt.of(UNSURE, "scald_without_flour")
-        return [
-            reading._replace(part=DOUGH, section_doubts=(only_named,))
-            if reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient
-            else reading
-            for reading in readings
-        ]
-    if is_on_one_line(scald):
-        return with_the_rest_in_the_dough(readings, scald[0].line)
-    if not _holds_too_much(scald):
-        return readings
-    if any(
-        reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
-    ):
-        return readings
-    doubt = Doubt.of(UNSURE, "scald_with_all_flour")
-    flour = liquid = ended = False
-    changed: list[Reading] = []
-    for reading in readings:
-        if reading.part == SCALD and reading.ingredient and reading.kind == INGREDIENT:
-            ended = ended or flour and liquid and reading.ingredient.is_flour
-            flour = flour or reading.ingredient.is_flour
-            liquid = liquid or not reading.ingredient.is_flour
-            reading = reading._replace(part=DOUGH if ended else SCALD, section_doubts=(doubt,))
-        changed.append(reading)
-    if not ended:
-        return [
-            reading._replace(part=DOUGH) if reading.part == SCALD and reading.kind == INGREDIENT else reading
-            for reading in changed
-        ]
-    return changed
-
-
-def _holds_too_much(scald: Sequence[Reading]) -> bool:
-    """Whether a scald has what none has: yeast, salt, or behind its liquid more of its flour than before."""
-    ingredients = [reading.ingredient for reading in scald if reading.ingredient]
-    if any(each.yeast or each.name == "salt" for each in ingredients):
-        return True
-    liquid_at = next(
-        (at for at, each in enumerate(scald) if each.ingredient and not each.ingredient.is_flour), 0
-    )
-    first, more = (
-        sum(each.grams for each in part if each.ingredient and each.ingredient.is_flour)
-        for part in (scald[:liquid_at], scald[liquid_at:])
-    )
-    return 0 < first < more
 
 
 def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:

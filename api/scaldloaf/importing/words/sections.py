@@ -245,6 +245,8 @@ def _stripped(text: str) -> str:
     first, _, rest = text.partition(" ")
     if rest and (len(first) == 1 and first.isascii() and first not in "la" or first.isdecimal()):
         return rest
+    if glue and text[-2:-1] == " " and HEADINGS.get(text[:-2]) == LIST:
+        return text[:-2]  # ingredients b
     if not glue and text[-1].isascii() and text[-1].isalpha():
         return text[:-1]  # 材料B
     for lead in _LEADS.get(first if glue else text[0], ()):

@@ -90,7 +90,7 @@ _NAMED_IN_HAN = re.compile(  # 230g高筋麵粉, 水 100g
     rf"\d\s?(?:g|ml|公?克|毫升|グラム)[的の]?\s?{_HAN}|{_HAN}\D{{0,3}}\d[\d.,]*\s?(?:g|ml|公?克|毫升|グラム)$"
 )
 _PURE_AMOUNT = re.compile(r"[約约]?\s*[\d½¼¾⅓⅔][\d.,/½¼¾⅓⅔ -]*(?:\s?[^\W\d_]+\.?){0,3}")
-_GRAMS_CELL = re.compile(r"\d[\d.,]*\s?(?:g|gr|grams?)\.?", re.IGNORECASE)
+_GRAMS_CELL = re.compile(r"\d[\d.,]*\s?(?:k?g|gr|grams?)\.?", re.IGNORECASE)
 _OUNCES_CELL = re.compile(r"\d[\d.,/ ]*\s?(?:oz|ounces?|lbs?)\.?", re.IGNORECASE)
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
 _FRACTION_IN_BRACES = re.compile(r"\$?\s*\\[td]?frac\{(\d{1,2})\}\{(\d{1,2})\}\s*\$?")  # 4 \frac{1}{2} cups
@@ -311,8 +311,10 @@ def _cells(text: str) -> str:
         del cells[0]  # the number of the row
     if len(cells) > 1 and (all(map(_NAMED_AMOUNT.search, cells)) or all(map(_NAMED_IN_HAN.search, cells))):
         return " · ".join(cells)  # ingredients side by side
-    if any(map(_GRAMS_CELL.fullmatch, cells)):
-        cells = [cell for cell in cells if not _OUNCES_CELL.fullmatch(cell)]  # in grams too
+    if grams := list(filter(_GRAMS_CELL.fullmatch, cells)):  # the same in ounces or spoons is left out
+        is_named = any(not any(map(str.isdigit, cell)) for cell in cells)
+        other = _PURE_AMOUNT if is_named and len(grams) == 1 else _OUNCES_CELL
+        cells = [cell for cell in cells if cell in grams or not other.fullmatch(cell)]
     for cell in cells:
         kept.append(cell)
         amounts = sum(_AMOUNT_CELL.match(each) is not None for each in kept)

@@ -1,0 +1,167 @@
+"""Parts of a list that no heading names, or one that is not known: where a scald ends, crusts, totals."""
+
+import pytest
+
+from importing.readings import lines_of, sure_or_not, weighed
+
+DOUGH = "300 g bread flour\n100 g milk\n40 g sugar\n5 g salt\n6 g instant yeast\n40 g butter"
+CRUST = "60 g butter\n1 large egg yolk\n110 g plain flour\n90 g icing sugar"
+
+
+def parts(text):
+    """Ingredient -> its part, of what is read under each line; the last of several."""
+    return {line["ingredient"]: line["part"] for line in lines_of(text) if line["kind"] == "ingredient"}
+
+
+def dough_g(text):
+    return sum(grams for part, _, grams in weighed(text) if part == "dough")
+
+
+@pytest.mark.parametrize(
+    "first, second",
+    [
+        ("Ingredients: the bun", "Ingredients: the pastry"),
+        ("Ingredients - bun", "Ingredients - sweet layer"),
+        ("Ingredients for the dough:", "Ingredients for the pastry:"),
+        ("Bun", "Pastry:"),
+        ("Bun", "The pineapple pastry"),
+        ("Zutaten: Teig", "Zutaten: Kruste oben"),
+        ("Ingrédients : la pâte", "Ingrédients pour le dessus :"),
+    ],
+)
+def test_a_rich_list_without_yeast_behind_a_dough_is_a_crust(first, second):
+    text = f"{first}\n500 g bread flour\n10 g instant yeast\n280 g water\n{second}\n{CRUST}"
+    assert weighed(text) == [
+        ("dough", "bread_flour", 500),
+        ("dough", "instant_yeast", 10),
+        ("dough", "water", 280),
+    ]
+
+
+def test_a_second_list_with_salt_or_behind_a_sponge_stays_dough():
+    salted = f"Bun\n500 g bread flour\n10 g instant yeast\n280 g water\nNext stage:\n{CRUST}\n9 g salt"
+    assert dough_g(salted) > 1000
+    sponge = f"Sponge\n300 g bread flour\n5 g instant yeast\n200 g water\nNext stage:\n{CRUST}"
+    assert dough_g(sponge) > 700
+
+
+def test_a_heading_of_a_list_of_something_unknown_is_not_sure():
+    text = f"Ingredients for the bread:\n{DOUGH}\nIngredients for the lid:\n20 g butter\n10 g milk"
+    assert all(not sure for _, _, grams, sure in sure_or_not(text)[-2:])
+    lettered = "Ingredients A:\n300 g bread flour\n190 g water\nIngredients B:\n5 g salt"
+    assert sure_or_not(lettered)[-1] == ("dough", "salt", 5, True)
+
+
+@pytest.mark.parametrize(
+    "between",
+    ["", "Whisk in a pan. Cook until it thickens.", "all of the tangzhong", "1/2 cup tangzhong (see above)"],
+)
+@pytest.mark.parametrize("heading", ["Tangzhong", "Tangzhong (makes 1/2 cup):", "Mehlkochstück"])
+def test_a_scald_ends_with_its_block(heading, between):
+    rest = "100 g milk\n40 g sugar\n6 g instant yeast\n300 g bread flour\n5 g salt\n40 g butter"
+    text = f"{heading}\n20 g bread flour\n50 g water\n50 g milk\n{between}\n{rest}"
+    assert [line[1:] for line in weighed(text) if line[0] == "scald"] == [
+        ("bread_flour", 20),
+        ("water", 50),
+        ("whole_milk", 50),
+    ]
+
+
+def test_a_scald_in_spaced_lines_ends_where_they_are_spaced_wider():
+    rest = "\n\n".join(DOUGH.split("\n")[1:])
+    text = f"Yudane\n\n50 g bread flour\n\n50 g boiling water\n\n\n{rest}\n\n200 g bread flour"
+    assert [line[1:] for line in weighed(text) if line[0] == "scald"] == [("bread_flour", 50), ("water", 50)]
+
+
+@pytest.mark.parametrize("behind", ["6 g instant yeast", "1 large egg", "300 g milk"])
+def test_a_scald_without_a_blank_line_ends_at_what_goes_into_none(behind):
+    text = f"湯種\n強力粉 20g\n水 100g\n{behind}\n40 g sugar\n5 g salt\n6 g instant yeast\n280 g bread flour"
+    assert {name for part, name, _ in weighed(text) if part == "scald"} == {"bread_flour", "water"}
+
+
+def test_half_a_cup_of_a_scald_is_not_half_of_it():
+    text = f"Tangzhong:\n20 g flour\n100 g water\nDough:\n1/2 cup of the tangzhong\n{DOUGH}"
+    assert ("scald", "water", 100) in weighed(text)
+    half = text.replace("1/2 cup of the", "1/2 of the")
+    assert ("scald", "water", 50) in weighed(half)
+
+
+@pytest.mark.parametrize(
+    "first, sentence",
+    [
+        ("25 g plain flour\n98 g milk", "Mix this in a small saucepan over low heat until it thickens."),
+        ("98 g milk\n25 g bread flour", "Whisk both in a pan over medium heat until thick. Let cool."),
+        ("25 g Weizenmehl\n98 g Milch", "Beides in einem Topf unter Rühren erhitzen, bis es andickt."),
+    ],
+)
+def test_lines_that_a_sentence_below_cooks_are_the_scald(first, sentence):
+    found = [line for line in sure_or_not(f"{first}\n\n{sentence}\n\n{DOUGH}") if line[0] == "scald"]
+    assert sorted(grams for _, _, grams, _ in found) == [25, 98]
+    assert not any(sure for _, _, _, sure in found)
+
+
+@pytest.mark.parametrize(
+    "first, sentence",
+    [
+        ("25 g plain flour\n98 g milk", "Mix both well and leave until it looks thick."),
+        ("25 g plain flour\n98 g milk\n1 large egg", "Cook in a pan until thick."),
+        ("600 g plain flour\n398 g milk", "Cook the jam in a pan until thick."),
+    ],
+)
+def test_other_lines_above_a_sentence_are_no_scald(first, sentence):
+    text = f"{first}\n\n{sentence}\n\n{DOUGH}"
+    assert "scald" not in {line[0] for line in weighed(text)}
+
+
+@pytest.mark.parametrize(
+    "total",
+    [
+        "Total flour = 300 g",
+        "Flour in total: 300 g",
+        "Total water 190 g",
+        "Mehl insgesamt: 300 g",
+        "Farine totale = 300 g",
+        "Totale farina: 300 g",
+        "Total de harina: 300 g",
+    ],
+)
+def test_a_total_below_the_list_adds_nothing(total):
+    assert weighed(f"{DOUGH}\n\n{total}") == weighed(DOUGH)
+
+
+def test_a_total_above_the_list_may_be_the_flour_itself():
+    assert ("dough", "bread_flour", 300) in weighed(f"Total bread flour 300 g\n{DOUGH.partition(chr(10))[2]}")
+
+
+def test_of_a_table_in_spoons_and_grams_the_grams_are_read():
+    rows = "| Bread flour | 4 cups | 480 g |\n| Oil | 1 tbsp | 13 g |"
+    table = f"| Ingredient | Spoons | Grams |\n|---|---|---|\n{rows}"
+    assert weighed(table) == [("dough", "bread_flour", 480), ("dough", "oil", 13)]
+    assert ("dough", "water", 230) in weighed(f"{DOUGH}\n230g| 1 cup water")
+    assert ("dough", "salt", 10) in weighed("Flour | 1kg | 500g\nWater | 640 g | 320 g\nSalt | 10 g | 5 g")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 teaspoon canola or other neutral oil, for bowl",
+        "1 tsp sunflower oil or other to grease the tin",
+        "1 tsp olive oil or other oil, for the bowl",
+        "1 cucharadita de aceite de girasol u otro aceite para engrasar",
+    ],
+)
+def test_or_other_oil_is_no_rest_of_a_line(line):
+    (found,) = [each for each in lines_of(f"{DOUGH}\n{line}") if each["line"] == 7]
+    assert (found["part"], found["ingredient"]) == ("aside", "oil")
+
+
+def test_what_thins_an_egg_to_brush_with_is_no_dough():
+    method = "Method:\nBeat 1 egg and 1 tablespoon water in a bowl. Brush the loaves with the egg mixture."
+    dough = "300 g bread flour\n150 g water\n1 large egg\n6 g instant yeast"
+    text = f"{dough}\n1 egg, beaten\n1 tbsp water\n{method}"
+    assert [line[:2] for line in weighed(text)] == [
+        ("dough", "bread_flour"),
+        ("dough", "water"),
+        ("dough", "whole_egg"),
+        ("dough", "instant_yeast"),
+    ]
