@@ -165,3 +165,53 @@ def test_what_thins_an_egg_to_brush_with_is_no_dough():
         ("dough", "whole_egg"),
         ("dough", "instant_yeast"),
     ]
+
+
+@pytest.mark.parametrize(
+    "line, liquid",
+    [
+        ("150 g made up of 2 large eggs + cream", "cream"),
+        ("2 large eggs, made up to 150 g with milk", "whole_milk"),
+        ("2 large eggs (topped up with milk to 150 g)", "whole_milk"),
+        ("150 g (2 large eggs + milk)", "whole_milk"),
+        ("Milk + 2 large eggs = 150 g", "whole_milk"),
+        ("150 g of egg and milk (2 large eggs topped up with milk)", "whole_milk"),
+        ("150 g d'œufs et de lait (2 gros œufs complétés avec du lait)", "whole_milk"),
+        ("2 uova grandi + latte, 150 g in tutto", "whole_milk"),
+        ("150 g milk and 2 large eggs", None),
+        ("2 large eggs, 150 g milk, together in a jug", None),
+    ],
+)
+def test_eggs_made_up_with_a_liquid_share_an_amount(line, liquid):
+    found = weighed(f"500 g bread flour\n7 g instant yeast\n9 g salt\n{line}")[3:]
+    if liquid:
+        assert found == [("dough", "whole_egg", 100), ("dough", liquid, 50)]
+    else:
+        assert all(grams != 50 or name == "whole_egg" for _, name, grams in found)
+
+
+@pytest.mark.parametrize(
+    "line, grams, is_sure",
+    [
+        ("60 g sugar, plus 20 g, divided", 80, False),
+        ("60 g sugar plus 20 g divided", 80, True),
+        ("1/4 cup (60 g) sugar, plus 2 extra tablespoons for sprinkling", 60, True),
+        ("60 g sugar plus 20 g more", 60, False),
+        ("60 g de sucre + 20 g supplémentaires", 60, False),
+    ],
+)
+def test_an_amount_added_behind_the_name_is_of_the_same(line, grams, is_sure):
+    text = f"400 g bread flour\n{line}\n5 g salt"
+    assert sure_or_not(text)[1] == ("dough", "sucrose", grams, is_sure)
+
+
+def test_a_heading_with_a_remark_inside_a_list_on_one_line_takes_no_line_with_it():
+    text = (
+        "Ingredients: 400 g bread flour 50 g sugar 7 g instant yeast 120 g milk 28 g butter, softened "
+        "Optional Tangzhong (for extra softness): 20 g bread flour 100 g water"
+    )
+    assert weighed(text)[4:] == [
+        ("dough", "butter", 28),
+        ("scald", "bread_flour", 20),
+        ("scald", "water", 100),
+    ]

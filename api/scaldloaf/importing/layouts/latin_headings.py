@@ -17,7 +17,8 @@ MOST_COLONS = 8
 MOST_WORDS = 5  # of a heading inside it
 MOST_LOOKED_AT = 60  # characters before a colon
 _BEHIND_NUMBER = re.compile(r"\d ?([^\W\d_]{1,14})")
-_COLON = re.compile(r"(?<=\w) ?: (?=\W{0,3}\w)")
+_COLON = re.compile(r"(?<=[\w)]) ?: (?=\W{0,3}\w)")
+_BESIDE = re.compile(r" ?\([^()]*\)$")  # Tangzhong (for more softness):
 _LED = re.compile(r"\W*([^\W\d_][^\d:,;]{2,40}?) ?:\s*(?=\S)")
 _ENDS = re.compile(r"[,;.()\d]")
 _LEADS = ("für", "zum", "zur", "fürs", "for", "pour", "per", "para")
@@ -32,10 +33,10 @@ def lines_in(plain: str) -> str:
     start = 0
     for colon in islice(_COLON.finditer(plain), MOST_COLONS):
         before = plain[max(start, colon.start() - MOST_LOOKED_AT) : colon.start()]
-        heading = _heading_at_end(_ENDS.split(before)[-1].strip(" -–—•"))
+        heading = _heading_at_end(_ENDS.split(_BESIDE.sub("", before))[-1].strip(" -–—•"))
         at = plain.rfind(heading, start, colon.start()) if heading else start
         if at > start and not _leads_to(plain[start:at], heading):
-            pieces += (plain[start:at].strip(" -–—•,;"), f"{heading}:")
+            pieces += (plain[start:at].strip(" -–—•,;"), f"{plain[at : colon.start()].strip()}:")
             start = colon.end()
     return "\n".join([*pieces, plain[start:].strip(" –—•,;")]) if pieces else plain
 

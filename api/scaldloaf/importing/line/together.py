@@ -6,6 +6,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.besides import included
 from scaldloaf.importing.layouts.joined_lines import names_only_one
+from scaldloaf.importing.line.egg_sums import TOGETHER, makes_up, with_egg_sum
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.masses import EGGS, STICK_FATS
 from scaldloaf.importing.quantities.measures import unit_of_word
@@ -84,10 +85,6 @@ _WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
     r"|los |le |les |dem |den )?([oœ]e?ufs?|huevos?|uov[oa]|eggs?|ei(?:ern?)?)\b"
 )
 _EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
-_MADE_UP = re.compile(  # 1 egg + milk to make 200 g; 1 egg topped up with milk to 200 g
-    r"(?i)\b(?:to (?:make|equal|total|weigh|measure)|(?:made|make|topped|top) up (?:with [a-z ]{1,20})?to"
-    r"|totall?ing|combined|together|in total)\b"
-)
 _UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait pour faire 180 g
     r"(?i)[^\W\d_](?: =|.{0,40}\b(?:fino ad?|arrivare ad?|raggiungere|un totale|jusqu\w*|bis(?: zu)?|auf"
     r"|hasta|pour (?:faire|obtenir|arriver|atteindre|avoir)|para (?:completar|llegar|hacer|obtener)|up to))"
@@ -265,6 +262,7 @@ def as_sum(plain: str) -> str:
     """A line whose amount is that of eggs and a liquid together, in one form: ``卵1個+牛乳=190g``."""
     if "+" in plain:
         plain = _OF_ONE_UNIT.sub(_each_with_unit, plain)
+    plain = with_egg_sum(plain)
     if plain.isascii():
         return plain
     for form in _SUMS:
@@ -285,7 +283,7 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
         if len(readings) != 2:
             return readings
         readings = _both_of_scald(readings)
-        is_sum = bool(_MADE_UP.search(plain) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
+        is_sum = bool(TOGETHER.found_in(framed(plain)) or _SUM_BY_SIGN.match(plain) or _UP_TO.search(plain))
         readings = _said_again(readings, plain)
         return _rest_of_sum(readings, True) if is_sum else readings
     if _IN_PLACE.match(plain):
@@ -356,7 +354,7 @@ def _rest_of_sum(readings: list[Reading], is_sum: bool) -> list[Reading]:
     if not (first.mass and second.mass and first.ingredient and second.ingredient):
         return readings
     if (
-        not second.ingredient.is_liquid
+        not makes_up(second.ingredient)
         or first.ingredient.name not in EGGS
         or first.mass.best >= second.mass.best
     ):

@@ -29,6 +29,7 @@ from scaldloaf.importing.words.vocabulary import (
     COUNT,
     CUT,
     EQUAL,
+    FURTHER,
     GOES_ON,
     INSTEAD,
     KEPT,
@@ -47,12 +48,11 @@ from scaldloaf.importing.words.vocabulary import (
     plain_word,
 )
 
-_MORE = frozenset(("more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore"))
-_KEPT_BACK = ADD | _MORE | {"una", "un"}
+_KEPT_BACK = ADD | FURTHER | {"una", "un"}
 _REST_WORDS = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _THE_REST = REMAINING | _REST_WORDS
 _A_PART = (
-    _MORE
+    FURTHER
     | _REST_WORDS
     | REMAINING - KEPT
     | frozenset(("some", "leftover", "little", "bit", "wenig", "peu", "sobre", "poco", "po'"))
@@ -84,7 +84,7 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
         elif isinstance(item, str) and items[at - 1] not in WITH and _is_kept_back(items, at):
-            if item in _MORE and _is_one_more(items, at, reader):
+            if item in FURTHER and _is_one_more(items, at, reader):
                 return [*items[:at], *items[at + 1 :]]
             return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
     return items
@@ -103,20 +103,31 @@ def _is_one_more(items: Sequence[Item], at: int, reader: Reader) -> bool:
 def _behind_more(items: Sequence[Item], at: int) -> int:
     """Where the amount is behind words that more is set aside: ``plus a little extra for dusting 500 g``."""
     end = next((n for n in range(at, len(items)) if isinstance(items[n], (Measure, Group))), 0)
-    is_more = not _MORE.isdisjoint(bare_words(items[at:end])) and _is_kept_back(items[:end], at)
+    is_more = not FURTHER.isdisjoint(bare_words(items[at:end])) and _is_kept_back(items[:end], at)
     return end if is_more else 0
 
 
-def _with_sum_behind(items: list[Item]) -> list[Item]:
-    """The items, an amount that is added behind the name to the first: ``150 ml latte + 2 cucchiai``."""
-    if len(items) < 4 or items[-2] not in ADD or not all(type(item) is str for item in items[1:-2]):
-        return items
-    first, last = items[0], items[-1]
+def _with_sum_behind(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
+    """The items, an amount that is added behind the name to the first: ``150 ml latte + 2 cucchiai``.
+
+    Behind a comma it may be for the table: ``500 g flour, plus 2 tablespoons``.
+    """
+    at = next((at for at, item in enumerate(items) if at > 1 and item in ADD), 0)
+    first, behind = items[0] if at else None, items[at + 1 :]
+    added = [item for item in behind if not isinstance(item, str)]
+    if len(added) != 1 or not all(isinstance(item, str) for item in items[1:at]):
+        return items, ()
+    (last,) = added
     if not isinstance(first, Measure) or not isinstance(last, Measure) or first.more:
-        return items
+        return items, ()
     if first.kind not in (MASS, VOLUME) or last.kind not in (MASS, VOLUME):
-        return items
-    return [first._replace(more=(last,)), *items[1:-2]]
+        return items, ()
+    words = bare_words(behind)
+    if not FURTHER.isdisjoint(words) or not all(plain_word(word) in PLAIN for word in words):
+        return items, ()
+    if items[at - 1] != ",":
+        return [first._replace(more=(last,)), *items[1:at]], ()
+    return [first._replace(more=(last,)), *items[1 : at - 1]], (Doubt.of(LIKELY, "part_not_dough"),)
 
 
 def _without_added(items: list[Item]) -> list[Item]:
@@ -393,7 +404,8 @@ def _without_part(items: list[Item]) -> list[Item]:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _after_colon(without_step(_with_counted_part(_with_sum_behind(without_excluded(items)))))
+    items, added = _with_sum_behind(without_excluded(items))
+    items = _after_colon(without_step(_with_counted_part(items)))
     items, of_egg = without_other_part(_without_part(_without_added(items)), reader)
     items, doubts = portioned(with_filling(_without_part_for_yeast(items, reader)))
     doubts = (*of_egg, *doubts, *_kept_whole(items))
@@ -404,4 +416,4 @@ def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt,
         more = (*more, Doubt.of(UNSURE, "part_for_scald"))  # 280克+20克(湯種)
     if of_a_filling(items) or any(_is_for_something(said, reader) for said in _said_apart(items)):
         more = (*more, Doubt.of(LIKELY, "filling"))
-    return items, doubts + more
+    return items, added + doubts + more

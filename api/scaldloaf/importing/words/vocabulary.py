@@ -197,8 +197,12 @@ POWDERS, WHEAT, YOLK, WHITE = (
 )
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 TAKEN_OF = frozenset(_all("joins", "taken_of"))
-EQUAL, ABOUT, DENIED = (frozenset(_all("joins", key)) for key in ("equal", "about", "denied"))
-EXCLUDED, OR_MORE, OF_LISTED = (tuple(_all("joins", key)) for key in ("excluded", "or_more", "of_listed"))
+EQUAL, ABOUT, DENIED, FURTHER = (
+    frozenset(_all("joins", key)) for key in ("equal", "about", "denied", "further")
+)
+EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS = (
+    tuple(_all("joins", key)) for key in ("excluded", "or_more", "of_listed", "together")
+)
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
 STAGES = tuple(sorted(dict.fromkeys(_all("section", "stages")), key=len, reverse=True))
