@@ -5,6 +5,7 @@ import pytest
 from importing.readings import lines_of, sure_or_not, weighed
 
 DOUGH = "300 g bread flour\n100 g milk\n40 g sugar\n5 g salt\n6 g instant yeast\n40 g butter"
+REST = "40 g sugar\n100 g milk\n5 g salt\n40 g butter"
 CRUST = "60 g butter\n1 large egg yolk\n110 g plain flour\n90 g icing sugar"
 
 
@@ -215,3 +216,35 @@ def test_a_heading_with_a_remark_inside_a_list_on_one_line_takes_no_line_with_it
         ("scald", "bread_flour", 20),
         ("scald", "water", 100),
     ]
+
+
+@pytest.mark.parametrize(
+    "flour, liquid",
+    [
+        ("20 g bread flour (for the tangzhong)", "100 g water"),
+        ("20 g Weizenmehl Type 550 (für das Tangzhong)", "100 g Wasser"),
+        ("20 g bread flour", "100 g water for the tangzhong"),
+        ("高筋面粉 20g（汤种）", "水 100g"),
+    ],
+)
+def test_the_other_half_of_a_scald_stands_beside_the_half_that_is_marked(flour, liquid):
+    found = sure_or_not(f"{flour}\n{liquid}\n{DOUGH}")[:2]
+    assert [(part, grams) for part, _, grams, _ in found] == [("scald", 20), ("scald", 100)]
+    assert not all(sure for _, _, _, sure in found)
+
+
+def test_a_sentence_may_name_more_liquid_of_a_scald():
+    text = f"20 g bread flour (tangzhong)\n100 g water\n120 g milk\n{DOUGH}"
+    assert [line[:2] for line in sure_or_not(text) if line[0] == "scald"] == [
+        ("scald", "bread_flour"),
+        ("scald", "water"),
+    ]
+    method = "Method:\nCook the flour of the tangzhong with the water and milk until thick."
+    assert ("scald", "whole_milk", 120) in weighed(f"{text}\n{method}")
+
+
+def test_half_a_scald_with_nothing_beside_it_is_not_sure():
+    text = f"300 g bread flour\n20 g bread flour (tangzhong)\n6 g instant yeast\n{REST}"
+    assert [sure for _, name, _, sure in sure_or_not(text) if name == "whole_milk"] == [False]
+    only_liquid = f"100 g water (tangzhong)\n6 g instant yeast\n300 g bread flour\n{REST}"
+    assert [sure for _, name, _, sure in sure_or_not(only_liquid) if name == "bread_flour"] == [False]

@@ -70,6 +70,7 @@ from scaldloaf.importing.line.together import (
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.method.cooked_above import with_scald_cooked_below
 from scaldloaf.importing.method.groups import with_groups
+from scaldloaf.importing.method.half_marked import with_other_half
 from scaldloaf.importing.method.method import MOST_SENTENCES, sentences_of, with_scald_of_method
 from scaldloaf.importing.method.method_amounts import with_method_amounts
 from scaldloaf.importing.method.shared_amounts import with_parted_eggs, with_shares
@@ -243,16 +244,12 @@ def read_lines(
     readings = with_open_amounts(without_page_text(readings))
     readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
     readings = with_method_amounts(readings, known.steps, reader)
+    sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))
     if known.said.is_whole_scald:
         readings = with_said_scald(readings, known.said)
     else:
-        if SCALD not in known.sections.values():
-            readings = made_of_listed(with_a_dough(readings))
-        readings = with_groups(readings, whole, known.steps, reader)
-        readings = with_scald_cooked_below(readings)
-        readings = with_scald_of_method(readings, known.steps, known.name, reader)
+        readings = _with_scald(readings, whole, sentences, known, reader)
     readings = without_sentences(without_washes(readings, known.steps, reader))
-    sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))
     readings = with_parted_eggs(with_shares(readings, sentences, reader), sentences, reader)
     note_used_scald(readings, sentences, reader)
     readings = without_taken_of_listed(readings)
@@ -264,6 +261,27 @@ def read_lines(
     readings = with_doubt_of_sizes(with_doubt_of_yeast(readings, is_said), rows_of_sizes(lines))
     readings = without_doubt_of_said(readings, known.said)
     return with_starters(readings, chosen.get("flour"), words.language)
+
+
+def _with_scald(
+    readings: list[Reading], whole: Sequence[str], sentences: Sequence[str], known: Known, reader: Reader
+) -> list[Reading]:
+    """The readings with the scald that the list and the method show, where the caller does not say it.
+
+    Parameters
+        readings : list[Reading]
+        whole : Sequence[str]  the lines of the recipe
+        sentences : Sequence[str]  of its method
+        known : Known  besides the lines
+        reader : Reader  what the lines share
+    Returns
+        list[Reading]
+    """
+    if SCALD not in known.sections.values():
+        readings = made_of_listed(with_a_dough(readings))
+    readings = with_scald_cooked_below(with_groups(readings, whole, known.steps, reader))
+    readings = with_scald_of_method(readings, known.steps, known.name, reader)
+    return with_other_half(readings, sentences, reader)
 
 
 def _of_label(raw: str, line: int) -> Reading:
