@@ -56,6 +56,7 @@ from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED, GROUP_MARK
 from scaldloaf.importing.line.notes import footnotes_in, times_in
+from scaldloaf.importing.line.one_head import around_plus, of_one_head
 from scaldloaf.importing.line.open_amounts import with_open_amounts
 from scaldloaf.importing.line.scald_parts import with_doubt_of_yeast
 from scaldloaf.importing.line.together import (
@@ -200,6 +201,8 @@ def read_lines(
         or added_apart(line)
         or in_halves(line, is_head_first)
         or in_kinds(line, is_head_first)
+        or of_one_head(line, is_head_first)
+        or around_plus(line)
         or each_fruit(line)
         or lines_in(line)
         for at, line in enumerate(plain)

@@ -1,0 +1,66 @@
+"""Lines with two amounts and one name, or with names on both sides of a plus sign."""
+
+import pytest
+
+from importing.readings import weighed
+
+BASE = "300 g spelt flour\n7 g instant yeast\n9 g salt"
+
+
+def found(line):
+    return [(name, grams) for _, name, grams in weighed(f"{BASE}\n{line}")[3:]]
+
+
+@pytest.mark.parametrize(
+    "line, names",
+    [
+        ("200 g white, 100 g wholemeal flour", ("plain_flour", "whole_wheat_flour")),
+        ("200 g strong and 100 g plain flour", ("bread_flour", "plain_flour")),
+        ("200 g bread + 100 g AP flour", ("bread_flour", "plain_flour")),
+        ("200 g white and 100 g brown sugar", ("sucrose", "brown_sugar")),
+        ("200 g Weizen- und 100 g Roggenmehl", ("plain_flour", "rye_flour")),
+        ("200 g Voll- und 100 g Magermilch", ("whole_milk", "skim_milk")),
+    ],
+)
+def test_a_name_behind_two_amounts_is_of_both(line, names):
+    assert found(line) == [(names[0], 200), (names[1], 100)]
+
+
+@pytest.mark.parametrize(
+    "milk, line, names",
+    [
+        (
+            "250 g de lait entier",
+            "200 g de farine blanche et 100 g complète",
+            ("plain_flour", "whole_wheat_flour"),
+        ),
+        (
+            "250 g di latte intero",
+            "200 g di farina 00 e 100 g integrale",
+            ("plain_flour", "whole_wheat_flour"),
+        ),
+        (
+            "250 g de leche entera",
+            "200 g de harina de fuerza y 100 g integral",
+            ("bread_flour", "whole_wheat_flour"),
+        ),
+    ],
+)
+def test_a_name_before_two_kinds_is_of_both(milk, line, names):
+    read = [(name, grams) for _, name, grams in weighed(f"{milk}\n{line}")]
+    assert read == [("whole_milk", 250), (names[0], 200), (names[1], 100)]
+
+
+@pytest.mark.parametrize(
+    "line, expected",
+    [
+        ("butter 30 g + 10 g oil", [("butter", 30), ("oil", 10)]),
+        ("milk: 100 g + 20 g water + 10 g honey", [("whole_milk", 100), ("water", 20), ("honey", 10)]),
+        ("milk 100 g + 20 g warm milk", [("whole_milk", 120)]),
+        ("milk 100 g + 20 g warm", [("whole_milk", 120)]),
+        ("butter 30 g + 10 g for the tin", [("butter", 30)]),
+        ("20 g sugar, 5 g vanilla sugar", [("sucrose", 20), ("vanilla_sugar", 5)]),
+    ],
+)
+def test_names_on_both_sides_of_a_plus_sign(line, expected):
+    assert found(line) == expected
