@@ -8,7 +8,7 @@ from scaldloaf.importing.line.scald_parts import is_on_one_line, with_the_rest_i
 from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.whole.listed_scald import LIQUIDS, MOST_LIQUID
-from scaldloaf.importing.words.doubt import UNSURE, Doubt
+from scaldloaf.importing.words.doubt import SCALD_NOT_LISTED, UNSURE, Doubt
 
 
 def with_a_dough(readings: list[Reading]) -> list[Reading]:
@@ -38,7 +38,9 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
     end = _end_of(readings)
     return [
         each._replace(part=SCALD if at < end else DOUGH, section_doubts=(doubt,))
-        if each.part == SCALD and each.ingredient and each.kind == INGREDIENT
+        if each.part == SCALD
+        and each.kind == INGREDIENT
+        and (each.ingredient or at > end > 0 and _is_other(each))
         else each
         for at, each in enumerate(readings)
     ]
@@ -64,6 +66,11 @@ def _end_of(readings: Sequence[Reading]) -> int:
         flour_g += each.grams if one.is_flour else 0.0
         before.append(each)
     return 0
+
+
+def _is_other(reading: Reading) -> bool:
+    """Whether a line that is not read names something else than the scald itself."""
+    return all(doubt.code != SCALD_NOT_LISTED for doubt in reading.doubts)
 
 
 def _begins_block(before: Sequence[Reading], reading: Reading) -> bool:
