@@ -248,3 +248,66 @@ def test_half_a_scald_with_nothing_beside_it_is_not_sure():
     assert [sure for _, name, _, sure in sure_or_not(text) if name == "whole_milk"] == [False]
     only_liquid = f"100 g water (tangzhong)\n6 g instant yeast\n300 g bread flour\n{REST}"
     assert [sure for _, name, _, sure in sure_or_not(only_liquid) if name == "bread_flour"] == [False]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "tangzhong (20 g flour cooked in 100 g water)",
+        "Tangzhong: 20 g flour cooked with 100 g water",
+        "Tangzhong made with 20 g flour and 100 g water",
+        "Tangzhong - 20g flour to 100g water",
+        "Tangzhong [20g flour; 100g water]",
+        "tangzhong fait avec 20 g de farine et 100 g d'eau",
+        "tangzhong (20 g di farina cotti in 100 g di acqua)",
+        "tangzhong (20 g de harina cocida en 100 g de agua)",
+    ],
+)
+def test_a_scald_on_one_line_however_it_is_joined(line):
+    found = weighed(f"{line}\n{DOUGH}")
+    assert [(name, grams) for part, name, grams in found if part == "scald"] == [
+        ("bread_flour", 20),
+        ("water", 100),
+    ]
+    assert len(found) == 8
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "300 g bread flour, 180 g milk, tangzhong 100 g (17 g flour + 83 g water), 50 g sugar, 6 g salt",
+        "Tangzhong (17 g flour, 83 g water), 300 g bread flour, 180 g milk, 50 g sugar, 6 g salt",
+        "300 g Mehl, 180 g Milch, Mehlkochstück (17 g Mehl, 83 g Wasser), 50 g Zucker, 6 g Salz",
+    ],
+)
+def test_a_scald_in_parentheses_inside_a_list_on_one_line(line):
+    found = weighed(line)
+    assert [grams for part, _, grams in found if part == "scald"] == [17, 83]
+    assert [grams for part, _, grams in found if part == "dough"] == [300, 180, 50, 6]
+
+
+@pytest.mark.parametrize(
+    "text, flour",
+    [
+        (
+            "In a saucepan whisk 20 g bread flour with 100 g milk and cook until thick.\n"
+            "In a mixer combine 300 g bread flour, 40 g sugar, 6 g instant yeast, 5 g salt. Add 90 g milk.",
+            320,
+        ),
+        (
+            "1. In a bowl mix 320 g bread flour, 40 g sugar, 6 g instant yeast and 5 g salt.\n"
+            "2. Pour in 190 g milk. Knead.",
+            320,
+        ),
+        (
+            "In einer Schüssel 320 g Mehl, 40 g Zucker, 6 g Trockenhefe und 5 g Salz mischen. "
+            "190 g Milch zugeben.",
+            320,
+        ),
+    ],
+)
+def test_sentences_that_begin_with_where_it_is_done(text, flour):
+    found = weighed(text)
+    assert sum(grams for _, name, grams in found if name.endswith("_flour")) == flour
+    assert {"sucrose", "instant_yeast", "salt", "whole_milk"} <= {name for _, name, _ in found}
+    assert not any(sure for _, _, _, sure in sure_or_not(text))

@@ -58,6 +58,7 @@ from scaldloaf.importing.words.vocabulary import (
     METHOD,
     OUTSIDE,
     PERCENT,
+    PLACES,
     REMARK,
     SPONGE,
     STEPS,
@@ -83,6 +84,8 @@ _BESIDE_SCALD = OF | USED | {"の", "を", "分", "のうち"}  # words beside t
 _INSIDE = re.compile(r"\([^()]*\)")
 _DIGITS = re.compile(r"\d+")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*(?:[\s:,.!]|$)")
+_STEP_NUMBER = re.compile(r"^\d{1,2}[.)]\s+")
+_PLACES = tuple(f"{place} " for place in PLACES)
 _WORDS = re.compile(r"[^\W\d_]+")
 _PART_NUMBER = re.compile(r"^\d{1,2}[.、)](?!\d)\s*|^[一二三四五六][、.]\s*")
 _PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
@@ -134,8 +137,21 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
 def _tells(plain: str, reader: Reader) -> bool:
     """Whether a line before any list tells what to do; it is read once no list has followed."""
     is_short = len(plain) <= text.MOST_CHARACTERS
-    tells = is_short and not reader.has_listed and ". " in plain and _begins_with_verb(plain)
-    return tells or not plain[:1].isdigit() and cooks_above(plain, reader)
+    if (
+        is_short
+        and not reader.has_listed
+        and (". " in plain and _begins_with_verb(plain) or _says_where(plain))
+    ):
+        return True
+    return not plain[:1].isdigit() and cooks_above(plain, reader)
+
+
+def _says_where(plain: str) -> bool:
+    """Whether a line is a sentence that begins with where it is done: ``In a bowl mix 300 g flour …``."""
+    plain = _STEP_NUMBER.sub("", plain)
+    if not plain.lower().startswith(_PLACES) or not plain.endswith("."):
+        return False
+    return has_step_word(plain) and not sections.title_in(plain.partition(":")[0]).exact
 
 
 def _while_left(parts: Sequence[str], reader: Reader) -> Iterator[str]:

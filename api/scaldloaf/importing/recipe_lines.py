@@ -49,6 +49,7 @@ from scaldloaf.importing.layouts.nested import nested_in
 from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.layouts.prices import without_price
+from scaldloaf.importing.layouts.scald_in_list import scald_in_list
 from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
 from scaldloaf.importing.layouts.scald_pairs import scald_pair, without_strokes
 from scaldloaf.importing.layouts.scald_ratios import with_scald_of_ratio
@@ -196,7 +197,8 @@ def read_lines(
         (line if at in labels else "")
         or cooked_apart(line)
         or with_method_apart(line)
-        or (scald_pair(line) if ":" in line else "")
+        or scald_pair(line)
+        or scald_in_list(line)
         or (in_named_shares(line) if MAY_BE_SHARED.search(line) else "")
         or added_apart(line)
         or in_halves(line, is_head_first)

@@ -5,7 +5,7 @@ import re
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.one_line import names_in
 from scaldloaf.importing.words.sections import title_in
-from scaldloaf.importing.words.vocabulary import COOKED, HEATED, HOT, STEPS, plain_word
+from scaldloaf.importing.words.vocabulary import COOKED, HEATED, HOT, STEPS, is_spaceless, plain_word
 
 MOST_CHARACTERS, MOST_TITLE, MOST_BEFORE = 240, 40, 40
 LEAST_PIECES = 3  # between strokes; of two, one may be instead of the other
@@ -13,7 +13,7 @@ _AMOUNT = re.compile(
     r"\d\s?(?:kg|g|gr|gramm?[ioe]?s?|gramos?|ml|cl|dl|l|tazas?|cuchar\w+|cucchia\w+|cuill\w+|cups?|tbsp|tsp|EL|TL)\b"
 )
 _JOIN = re.compile(
-    r"\s(?:mit|with|in|into|over|auf|avec|dans|sur|con|en|sobre|nel|nella|su|et|and|und|y|e|/)\s",
+    r"\s(?:mit|with|in|into|to|over|auf|avec|dans|sur|con|en|sobre|nel|nella|su|et|and|und|y|e|/)\s|\s?[;:+&]\s?",
     re.IGNORECASE,
 )
 _STAGED = re.compile(  # 1° giorno: water roux con 30 g …
@@ -21,13 +21,39 @@ _STAGED = re.compile(  # 1° giorno: water roux con 30 g …
 )
 _END = re.compile(r"[;.](?=\s|$)|,(?=\s)| (?=(?:bis|until|jusqu|hasta|finché|fino)\b)")
 _FIRST = re.compile(r"\d")
+_WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
+MOST_BESIDE = 3  # words between the name of the scald and its first amount: made with
 _VERBS = STEPS | COOKED | HEATED | HOT
 
 
 def scald_pair(plain: str) -> str:
     """Such a line with a comma between its two amounts and no step behind them; empty for any other."""
+    if len(plain) > MOST_CHARACTERS or is_spaceless(plain) or len(_AMOUNT.findall(plain)) != 2:
+        return ""
+    return _behind_colon(plain) or _behind_title(plain)
+
+
+def _behind_title(plain: str) -> str:
+    """The line where no colon is behind the name of the scald: ``roux (17 g flour cooked in 83 g milk)``.
+
+    Its parts in parentheses, so that it opens no part for the lines below.
+    """
+    begin = _FIRST.search(plain)
+    words = _WORD.findall(plain[: begin.start()]) if begin else []
+    end = next((end for end in range(len(words), 0, -1) if _is_scald(words[:end])), 0)
+    if begin is None or not end or len(words) - end > MOST_BESIDE or any(names_in(" ".join(words[end:]))):
+        return ""
+    pair = _pair(plain[begin.start() :].rstrip(" )]."))
+    return f"{' '.join(words[:end])} ({pair})" if pair else ""
+
+
+def _is_scald(words: list[str]) -> bool:
+    return title_in(" ".join(words)) == (SCALD, True)
+
+
+def _behind_colon(plain: str) -> str:
     title, colon, rest = plain.partition(":")
-    if not colon or len(plain) > MOST_CHARACTERS or len(title) > MOST_TITLE or "(" in rest:
+    if not colon or len(title) > MOST_TITLE or "(" in rest:
         return ""
     if staged := _STAGED.match(rest):
         title, rest = staged.group(1), rest[staged.end() :]
@@ -37,19 +63,32 @@ def scald_pair(plain: str) -> str:
     before = rest[: begin.start()] if begin else ""
     if len(before) > MOST_BEFORE or before.strip() and plain_word(before.split()[0].lower()) not in _VERBS:
         before = ""
-    rest = rest[len(before) :].strip()
+    pair = _pair(rest[len(before) :].strip())
+    return f"{title}: {pair}" if pair else ""
+
+
+def _pair(rest: str) -> str:
+    """Two amounts with their names, and a comma between them; empty where they are no flour and liquid."""
     joins = [
         found for found in _JOIN.finditer(rest) if _parts_two(rest[: found.start()], rest[found.end() :])
     ]
     if len(joins) != 1:
         return ""
-    flour, liquid = rest[: joins[0].start()], rest[joins[0].end() :]
+    flour, liquid = _to_its_name(rest[: joins[0].start()]), rest[joins[0].end() :]
     end = _END.search(liquid)
     words = (liquid[: end.start()] if end else liquid).split()
     while words and plain_word(words[-1].lower()) in _VERBS:
         words.pop()
     liquid = " ".join(words)
-    return f"{title}: {flour}, {liquid}" if _AMOUNT.search(liquid) and _has_both(flour, liquid) else ""
+    return f"{flour}, {liquid}" if _AMOUNT.search(liquid) and _has_both(flour, liquid) else ""
+
+
+def _to_its_name(text: str) -> str:
+    """A text up to the last name in it: ``17 g flour cooked``."""
+    words = text.split()
+    while len(words) > 1 and not any(names_in(words[-1])):
+        words.pop()
+    return " ".join(words)
 
 
 def without_strokes(lines: list[str]) -> list[str]:

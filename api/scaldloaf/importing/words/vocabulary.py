@@ -216,9 +216,9 @@ STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, U
 
 # How often a scald is made, behind a number; and that more of it is made than goes into the bread.
 BATCHES, LEFT_OVER, LOAVES = (tuple(_all("section", key)) for key in ("batches", "left_over", "loaves"))
-FILLED, KNEADED, WHIPPED, BOILED, FOLDED, FROM_LIST, TO_READER = (
+FILLED, KNEADED, WHIPPED, BOILED, FOLDED, FROM_LIST, TO_READER, PLACES = (
     tuple(_all("section", key))
-    for key in ("filled", "kneaded", "whipped", "boiled", "folded", "from_list", "to_reader")
+    for key in ("filled", "kneaded", "whipped", "boiled", "folded", "from_list", "to_reader", "places")
 )
 
 
