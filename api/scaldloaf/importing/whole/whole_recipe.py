@@ -4,6 +4,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.scald_parts import without_parts_twice
 from scaldloaf.importing.line.sponges import with_sponges
+from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading, in_part, mention
 from scaldloaf.importing.whole.bare_numbers import with_numbers_alone
 from scaldloaf.importing.whole.beside_dough import (
@@ -29,7 +30,7 @@ from scaldloaf.importing.whole.other_sizes import is_other_size, without_other_s
 from scaldloaf.importing.whole.things import listed_before_flour, thing_of
 from scaldloaf.importing.whole.usual_amounts import unusual
 from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import OUTSIDE
+from scaldloaf.importing.words.vocabulary import OUTSIDE, PACKET, heading_words
 from scaldloaf.reference import INGREDIENTS
 
 USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
@@ -44,6 +45,7 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
+MOST_IN_PACKETS_G = 22.0  # of dry yeast; a packet with so much is of fresh yeast
 LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
 LEAST_AGAIN = 3  # lines of what is listed already
 
@@ -136,13 +138,20 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
         if language == "it" and reading.ingredient and reading.ingredient.name == FRESH:
             least = LEAST_FRESH_BEER
-        fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
+        is_much = reading.mass.best >= least * flour and "cm3" not in reading.expression
+        fresh = is_much and not _is_in_packets(reading)
         name, code = FRESH if fresh else "instant_yeast", "yeast_by_amount"
         if named == {FRESH}:
             name, code = FRESH, "yeast_as_other"
         return _as_other(reading, name, BARE_YEAST, code)
 
     return [meant(reading) if reading.in_formula else reading for reading in readings]
+
+
+def _is_in_packets(reading: Reading) -> bool:
+    """Whether yeast comes in packets of a few grams, as only dry yeast does: ``2 x 7 g sachets``."""
+    units = map(unit_of_word, heading_words(reading.text).split())
+    return reading.grams <= MOST_IN_PACKETS_G and any(unit and unit.kind == PACKET for unit in units)
 
 
 def _as_other(reading: Reading, name: str, doubted: str, code: str) -> Reading:
