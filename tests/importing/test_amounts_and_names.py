@@ -64,3 +64,43 @@ def test_a_name_before_two_kinds_is_of_both(milk, line, names):
 )
 def test_names_on_both_sides_of_a_plus_sign(line, expected):
     assert found(line) == expected
+
+
+@pytest.mark.parametrize(
+    "line, is_dry",
+    [
+        ("2 x 7g sachets yeast", True),
+        ("2 sachets de levure de 7 g", True),
+        ("14 g yeast", False),
+        ("1 packet (42 g) yeast", False),
+    ],
+)
+def test_yeast_in_small_packets_is_dry(line, is_dry):
+    names = [name for _, name, _ in weighed(f"400 g spelt flour\n9 g salt\n{line}")]
+    assert (names[-1] != "compressed_yeast") is is_dry
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "50 g butter (filling)",
+        "50 g sugar, topping",
+        "1 egg (glaze)",
+        "50 g Butter (Füllung)",
+        "50 g de beurre (garniture)",
+        "50 g di burro (ripieno)",
+        "50 g de mantequilla (relleno)",
+        "100 ml water for creating steam",
+        "100 ml Wasser zum Schwaden",
+        "100 ml d'eau pour le coup de buée",
+        "100 ml di acqua per il vapore",
+        "100 ml de agua para el vapor",
+    ],
+)
+def test_what_a_line_says_is_beside_the_dough_is_not_in_it(line):
+    assert found(line) == []
+
+
+@pytest.mark.parametrize("line", ["50 g butter (dough)", "50 g butter, softened", "50 g butter (cold)"])
+def test_other_words_in_parentheses_leave_a_line_in_the_dough(line):
+    assert found(line) == [("butter", 50)]

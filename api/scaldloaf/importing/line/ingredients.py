@@ -10,7 +10,7 @@ from scaldloaf.importing.line.named_items import as_sold, beside_scald, is_the_s
 from scaldloaf.importing.line.scald_parts import beside_whole, in_two, is_more, part_for_scald
 from scaldloaf.importing.line.sponges import is_sponge
 from scaldloaf.importing.line.starters import starter_named, starter_of
-from scaldloaf.importing.line.trims import of_a_filling, trimmed
+from scaldloaf.importing.line.trims import of_a_filling, said_outside, trimmed
 from scaldloaf.importing.line.unmeasured import is_amount
 from scaldloaf.importing.quantities.masses import (
     CUBED_YEAST,
@@ -182,7 +182,9 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = as_sold(named, [*packets, *measures], reader.marks.lexicon.language)
     named = _by_fat(named, items) if measures else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
-    outside = _outside_the_name(sections.ASIDE_WORDS, near, named) or of_a_filling(items)
+    outside = (
+        _outside_the_name(sections.ASIDE_WORDS, near, named) or of_a_filling(items) or said_outside(items)
+    )
     if scald and named.ingredient is None:
         named = beside_scald(items, scald, reader.names) or named
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):

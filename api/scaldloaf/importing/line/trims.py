@@ -381,6 +381,23 @@ def of_a_filling(items: Sequence[Item]) -> str | None:
     return None
 
 
+def said_outside(items: Sequence[Item]) -> str | None:
+    """The part beside the dough that a line names in parentheses or behind a comma: ``sugar (filling)``."""
+    groups = [bare_words(item.items) for item in items if isinstance(item, Group) and _are_words(item.items)]
+    last = next((at for at in range(len(items) - 1, 0, -1) if items[at] == ","), len(items))
+    tail = [bare_words(items[last + 1 :])] if _are_words(items[last + 1 :]) else []
+    named = (each for each in [*groups, *tail] if sections.title_of(each) == (OUTSIDE, True))
+    return next((words for words in map(" ".join, named) if _is_no_name(words)), None)
+
+
+def _is_no_name(words: str) -> bool:
+    return name_words(words) not in NAMES and not is_spaceless(words)
+
+
+def _are_words(items: Sequence[Item]) -> bool:
+    return all(type(item) is str for item in items)
+
+
 def _said_apart(items: Sequence[Item]) -> list[str]:
     """What parentheses say, in scripts without spaces, where they hold words only."""
     groups = [item for item in items if isinstance(item, Group) and all(type(e) is str for e in item.items)]

@@ -45,6 +45,7 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 MOST_OF_OTHER = 0.15  # of all flour, that plain “flour” is beside a named one, and the same
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
+MOST_OF_ONE_LINE = 60  # characters of a line with one ingredient
 MOST_IN_PACKETS_G = 22.0  # of dry yeast; a packet with so much is of fresh yeast
 LEAST_FRESH_G = 15.0  # of yeast in a recipe whose flour has no mass
 LEAST_AGAIN = 3  # lines of what is listed already
@@ -150,6 +151,8 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
 
 def _is_in_packets(reading: Reading) -> bool:
     """Whether yeast comes in packets of a few grams, as only dry yeast does: ``2 x 7 g sachets``."""
+    if len(reading.text) > MOST_OF_ONE_LINE:
+        return False  # a whole list
     units = map(unit_of_word, heading_words(reading.text).split())
     return reading.grams <= MOST_IN_PACKETS_G and any(unit and unit.kind == PACKET for unit in units)
 
