@@ -2,7 +2,7 @@
 
 import pytest
 
-from importing.readings import weighed
+from importing.readings import sure_or_not, weighed
 
 BASE = "300 g spelt flour\n7 g instant yeast\n9 g salt"
 
@@ -104,3 +104,20 @@ def test_what_a_line_says_is_beside_the_dough_is_not_in_it(line):
 @pytest.mark.parametrize("line", ["50 g butter (dough)", "50 g butter, softened", "50 g butter (cold)"])
 def test_other_words_in_parentheses_leave_a_line_in_the_dough(line):
     assert found(line) == [("butter", 50)]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "10 g honey (optional)",
+        "10 g honey, if needed",
+        "10 g Honig, bei Bedarf",
+        "10 g de miel (facultatif)",
+        "10 g di miele (facoltativo)",
+        "10 g de miel (opcional)",
+        "蜂蜜 10g（可省略）",
+    ],
+)
+def test_what_may_be_left_out_is_not_sure(line):
+    assert sure_or_not(f"{BASE}\n{line}")[-1] == ("dough", "honey", 10, False)
+    assert sure_or_not(f"{BASE}\n10 g honey")[-1] == ("dough", "honey", 10, True)

@@ -39,7 +39,9 @@ def _behind_title(plain: str) -> str:
     Its parts in parentheses, so that it opens no part for the lines below.
     """
     begin = _FIRST.search(plain)
-    words = _WORD.findall(plain[: begin.start()]) if begin else []
+    words = _WORD.findall(plain[: begin.start()]) if begin and not plain.endswith(".") else []
+    if not words or plain_word(words[0].lower()) in STEPS:
+        return ""  # a sentence
     end = next((end for end in range(len(words), 0, -1) if _is_scald(words[:end])), 0)
     if begin is None or not end or len(words) - end > MOST_BESIDE or any(names_in(" ".join(words[end:]))):
         return ""
@@ -84,9 +86,9 @@ def _pair(rest: str) -> str:
 
 
 def _to_its_name(text: str) -> str:
-    """A text up to the last name in it: ``17 g flour cooked``."""
+    """A text that begins with an amount up to the last name in it: ``17 g flour cooked``."""
     words = text.split()
-    while len(words) > 1 and not any(names_in(words[-1])):
+    while text[:1].isdigit() and len(words) > 1 and not any(names_in(words[-1])):
         words.pop()
     return " ".join(words)
 

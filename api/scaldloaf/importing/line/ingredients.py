@@ -46,6 +46,7 @@ from scaldloaf.importing.words.grades import FAT_CODES, by_fat
 from scaldloaf.importing.words.lexicon import NAMES
 from scaldloaf.importing.words.names import Named, Names
 from scaldloaf.importing.words.vocabulary import (
+    ADD,
     CHOOSE,
     COUNT,
     CUBE,
@@ -203,7 +204,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         doubts=blank.doubts + named.doubts,
         read_as=named.ingredient.label,
     )
-    if " optional " in plain:
+    if (measures or percents) and ADD.isdisjoint(plain.split()) and sections.OPTIONAL.found_in(plain):
         base = base._replace(doubts=(*base.doubts, Doubt.of(LIKELY, "optional")))
     measures = _in_packets(items, measures, named.ingredient)
     if not measures and percents:

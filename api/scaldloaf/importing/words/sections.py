@@ -19,6 +19,7 @@ from scaldloaf.importing.words.vocabulary import (
     HEADINGS,
     LIST,
     METHOD,
+    OPTIONAL_WORDS,
     OUTSIDE,
     SECTION_LEADS,
     SECTION_TAILS,
@@ -83,7 +84,7 @@ def framed(line: str) -> str:
 
 
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
-BIG_PINTS = Phrases(BIG_PINT_WORDS)
+BIG_PINTS, OPTIONAL = Phrases(BIG_PINT_WORDS), Phrases(map(heading_words, OPTIONAL_WORDS))
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
 _METHODS, _VERSIONS = (tuple(filter(is_spaceless, each)) for each in (SECTIONS[METHOD], VERSIONS))

@@ -200,8 +200,8 @@ TAKEN_OF = frozenset(_all("joins", "taken_of"))
 EQUAL, ABOUT, DENIED, FURTHER = (
     frozenset(_all("joins", key)) for key in ("equal", "about", "denied", "further")
 )
-EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS = (
-    tuple(_all("joins", key)) for key in ("excluded", "or_more", "of_listed", "together")
+EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS, OPTIONAL_WORDS = (
+    tuple(_all("joins", key)) for key in ("excluded", "or_more", "of_listed", "together", "optional")
 )
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
