@@ -121,3 +121,25 @@ def test_other_words_in_parentheses_leave_a_line_in_the_dough(line):
 def test_what_may_be_left_out_is_not_sure(line):
     assert sure_or_not(f"{BASE}\n{line}")[-1] == ("dough", "honey", 10, False)
     assert sure_or_not(f"{BASE}\n10 g honey")[-1] == ("dough", "honey", 10, True)
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("60 g butter, 20 g of it for brushing", 40),
+        ("60 g butter, 20 g for brushing, rest for the dough", 40),
+        ("60 g butter (20 g for the tin)", 40),
+        ("40 g butter for the dough, 20 g for brushing", 40),
+        ("60 g butter: 40 g for the dough, 20 g for brushing", 40),
+        ("60 g Butter, 20 g zum Bestreichen", 40),
+        ("60 g de mantequilla, 20 g de ella para pintar", 40),
+        ("60 g butter plus 20 g for brushing", 60),
+        ("2 tbsp butter, 60 g", 60),
+    ],
+)
+def test_a_smaller_amount_for_the_crust_is_a_part_of_the_first(line, grams):
+    assert found(line) == [("butter", grams)]
+
+
+def test_a_measure_said_again_leaves_a_line_beside_the_dough():
+    assert found("2 tbsp butter, 30 g, for the tin") == []

@@ -54,6 +54,7 @@ _FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
 _SUMS = ADD | {"+"}
 _SAME = 0.01  # of an amount and its parts
+_MARKS = frozenset((",", ";", ":", "-", "–", "—"))
 _PARTED = frozenset((",", ";", "、", "-", "–", "—")) | ADD
 
 
@@ -122,6 +123,8 @@ def portioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
             said, rest = list(item.items), items[at + 1 :]
         elif starts := _tail_at(items, at, first):
             at, said, rest = starts, items[starts:], []
+            if _ends_with_dough(items[:at]):  # 40 g butter for the dough, 20 g for brushing
+                return items[:at], (Doubt.of(LIKELY, "rest_not_dough"),)
         else:
             continue
         if found := _portion(items[first], _in_its_unit(items[first], said)):
@@ -131,11 +134,20 @@ def portioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
     return items, ()
 
 
+def _ends_with_dough(items: Sequence[Item]) -> bool:
+    """Whether items end with words that they are for the dough."""
+    words = list(bare_words(items))
+    starts = [at for at, word in enumerate(words) if at and [word] in _FOR]
+    return any(sections.title_of(words[at:]) == (DOUGH, True) for at in starts)
+
+
 def _tail_at(items: Sequence[Item], at: int, first: int) -> int:
     """Where the part of a line starts that says what is set aside, by a word of it; 0 where it is none."""
     item, is_apart = items[at], items[at - 1] in _PARTED
     if isinstance(item, Measure):
-        return at if is_apart and item.kind == COUNT and item.quantity.best < 1 else 0
+        is_less = item.kind == COUNT and item.quantity.best < 1
+        is_listed = items[at - 1] in _MARKS and item.kind in (MASS, VOLUME)  # 60 g butter, 20 g for the tin
+        return at if is_apart and is_less or is_listed else 0
     if type(item) is not str:
         return 0
     if items[at] in OF_WHICH:
@@ -163,8 +175,9 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
     if _adds_up(whole, said):
         return whole, [], Doubt.of(UNSURE, "part_not_dough")
     taken = next((at for at, item in enumerate(said) if type(item) is str and item in _SET_APART), None)
-    if taken is None and any(map("".join(bare_words(said)).__contains__, _KEPT_SPACELESS)):
-        taken = 0  # 5gは塗り用に残す
+    is_kept = any(map("".join(bare_words(said)).__contains__, _KEPT_SPACELESS))  # 5gは塗り用に残す
+    if taken is None and (is_kept or said and isinstance(said[0], Measure)):
+        taken = 0
     if taken is None or not measured or not all(map(_is_aside, measured)):
         return None
     share = sum(_share(whole, clause) for clause in measured)
