@@ -311,3 +311,8 @@ def test_sentences_that_begin_with_where_it_is_done(text, flour):
     assert sum(grams for _, name, grams in found if name.endswith("_flour")) == flour
     assert {"sucrose", "instant_yeast", "salt", "whole_milk"} <= {name for _, name, _ in found}
     assert not any(sure for _, _, _, sure in sure_or_not(text))
+
+
+def test_headings_by_a_letter_are_parts_of_one_list():
+    first = "Mix A\n270 g bread flour\n40 g sugar\n4 g salt\nMix B\n5 g instant yeast\n160 g milk"
+    assert ("dough", "butter", 30) in weighed(f"{first}\nMix C\n30 g butter")

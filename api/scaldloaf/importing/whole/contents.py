@@ -404,9 +404,9 @@ def _is_beside(section: str, by_section: dict[str, list[Reading]]) -> bool:
 
 
 def _is_lettered(section: str) -> bool:
-    """Whether a heading is that of a list with a letter: ``Ingredient D``, ``Zutaten C``."""
+    """Whether a heading is that of a list with a letter: ``Ingredient D``, ``Zutaten C``, ``Mix B``."""
     *words, letter = heading_words(section).split() or [""]
-    return len(letter) == 1 and bool(words) and title_of(words) == (LIST, True)
+    return len(letter) == 1 and (len(words) == 1 or title_of(words) == (LIST, True))
 
 
 def fillings(readings: list[Reading]) -> list[Reading]:
