@@ -27,7 +27,9 @@ def around_plus(plain: str) -> str:
 
     ``butter 30 g + 10 g oil``: what is added up is not of one thing.
     """
-    pieces = _PLUS.split(plain) if len(plain) <= MOST_CHARACTERS else []
+    if len(plain) > MOST_CHARACTERS or "+" not in plain and "&" not in plain:
+        return ""
+    pieces = _PLUS.split(plain)
     found = [
         form.fullmatch(piece) for form, piece in zip((_FIRST, *[_OTHER] * len(pieces)), pieces, strict=False)
     ]

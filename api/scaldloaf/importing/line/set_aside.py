@@ -145,9 +145,10 @@ def _tail_at(items: Sequence[Item], at: int, first: int) -> int:
     """Where the part of a line starts that says what is set aside, by a word of it; 0 where it is none."""
     item, is_apart = items[at], items[at - 1] in _PARTED
     if isinstance(item, Measure):
-        is_less = item.kind == COUNT and item.quantity.best < 1
-        is_listed = items[at - 1] in _MARKS and item.kind in (MASS, VOLUME)  # 60 g butter, 20 g for the tin
-        return at if is_apart and is_less or is_listed else 0
+        kind = item.kind
+        if kind == COUNT:
+            return at if is_apart and item.quantity.best < 1 else 0
+        return at if kind in (MASS, VOLUME) and items[at - 1] in _MARKS else 0  # 60 g, 20 g for the tin
     if type(item) is not str:
         return 0
     if items[at] in OF_WHICH:

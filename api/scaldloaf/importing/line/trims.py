@@ -64,6 +64,7 @@ _BESIDE_EQUAL = EQUAL | ABOUT | CHOOSE | GOES_ON | CUT
 _NOT_FOR = ("使用", "备用", "備用", "食用", "专用", "專用", "専用")  # no use: 食塩不使用, 泡软备用
 _LEADING = frozenset((",", ";", "los", "las"))  # before “which”
 _MOST_BEFORE_REST = 3  # words between a verb and the rest: keep aside all the rest
+LEAST_OF_SUM = 4  # items: an amount, a name, “plus”, an amount
 _LEAST_REMARK = 3  # words behind a dash that tell a story
 _INSTEAD_SPACELESS = tuple(filter(is_spaceless, INSTEAD))
 
@@ -112,13 +113,15 @@ def _with_sum_behind(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
 
     Behind a comma it may be for the table: ``500 g flour, plus 2 tablespoons``.
     """
-    at = next((at for at, item in enumerate(items) if at > 1 and item in ADD), 0)
-    first, behind = items[0] if at else None, items[at + 1 :]
+    if len(items) < LEAST_OF_SUM or not isinstance(items[0], Measure) or type(items[1]) is not str:
+        return items, ()
+    at = next((n for n, item in enumerate(items) if n > 1 and isinstance(item, str) and item in ADD), 0)
+    first, behind = items[0], items[at + 1 :] if at else []
     added = [item for item in behind if not isinstance(item, str)]
     if len(added) != 1 or not all(isinstance(item, str) for item in items[1:at]):
         return items, ()
     (last,) = added
-    if not isinstance(first, Measure) or not isinstance(last, Measure) or first.more:
+    if not isinstance(last, Measure) or first.more:
         return items, ()
     if first.kind not in (MASS, VOLUME) or last.kind not in (MASS, VOLUME):
         return items, ()
@@ -383,6 +386,8 @@ def of_a_filling(items: Sequence[Item]) -> str | None:
 
 def said_outside(items: Sequence[Item]) -> str | None:
     """The part beside the dough that a line names in parentheses or behind a comma: ``sugar (filling)``."""
+    if "," not in items and Group not in map(type, items):
+        return None  # most lines
     groups = [bare_words(item.items) for item in items if isinstance(item, Group) and _are_words(item.items)]
     last = next((at for at in range(len(items) - 1, 0, -1) if items[at] == ","), len(items))
     tail = [bare_words(items[last + 1 :])] if _are_words(items[last + 1 :]) else []

@@ -16,12 +16,11 @@ def with_scald_cooked_below(readings: list[Reading]) -> list[Reading]:
 
     Only where no other line is a scald's, and the list goes on with more flour.
     """
-    if any(each.part == SCALD and each.ingredient for each in readings):
+    steps = [at for at, each in enumerate(readings) if each.kind == STEP and _cooks(each.text.lower())]
+    if not steps or any(each.part == SCALD and each.ingredient for each in readings):
         return readings
     flour_g = _flour_g(readings)
-    for at, each in enumerate(readings):
-        if each.kind != STEP or not at or not _cooks(each.text.lower()):
-            continue
+    for at in steps:
         run = _run_above(readings, at)
         if _is_paste(run) and _flour_g(run) <= MOST_SHARE * flour_g:
             doubt = Doubt.of(LIKELY, "by_method")

@@ -71,7 +71,7 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "names_scald": "the line names “{scald}”, but is in another section",
         "part_for_scald": "a part of the line is for the scald",
         "scald_without_flour": "the scald would have no flour; read as dough",
-        "scald_with_all_flour": "the scald would hold all the flour; read as dough from where it seems to end",
+        "scald_with_all_flour": "the scald would hold all the flour; dough from where it seems to end",
         "scald_used_in_part": "the recipe uses {used_g:.4g} g of the {made_g:.4g} g of scald it makes",
         "scald_left_over": "the recipe may make more scald than it uses, and does not say how much it uses",
         "other_size": "the list has amounts for more than one size; read by the first",
