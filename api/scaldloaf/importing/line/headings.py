@@ -216,8 +216,7 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     if title.part == LIST and reader.after_method:
         reader.open(DOUGH, Doubt.of(UNSURE, "starts_again"), section=name)
         return _opened(blank._replace(section=name, doubts=()), reader)
-    is_of_another = title == (LIST, False) and reader.has_listed  # Ingredients for the pastry:
-    if title.part is not None and not is_of_another:
+    if title.part is not None and not (title == (LIST, False) and reader.has_listed):  # … for the pastry:
         return _open(sections.part_of(title.part), name, tokens, blank, reader)
     doubt = Doubt.of(LIKELY, UNKNOWN_HEADING, heading=name, part="dough")
     reader.open(DOUGH, doubt, section=name, is_known=False)
