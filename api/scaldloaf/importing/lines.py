@@ -21,7 +21,7 @@ from scaldloaf.importing.line.headings import (
 )
 from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
-from scaldloaf.importing.line.lines_outside import all_outside
+from scaldloaf.importing.line.lines_outside import all_of_heading, all_outside
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.line.notes import is_note, is_other_case
 from scaldloaf.importing.line.of_which import read_chunks, with_part_of_flour
@@ -239,7 +239,7 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
         readings += _read_sentence(part, "", here, reader)
         held, reader.prefix = reader.prefix or held, ""  # a heading before the first is that of all
     reader.prefix = held
-    return all_outside(readings)
+    return all_outside(all_of_heading(readings))
 
 
 def _names_a_part(plain: str) -> bool:

@@ -110,11 +110,11 @@ from scaldloaf.importing.words.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.words.fruits import each_fruit
 from scaldloaf.importing.words.german import spelt_out
 from scaldloaf.importing.words.language import language_of
-from scaldloaf.importing.words.lexicon import Lexicon, lexicon
+from scaldloaf.importing.words.lexicon import ENGLISH, Lexicon, lexicon
 from scaldloaf.importing.words.names import Names
 from scaldloaf.importing.words.sections import BIG_PINTS, framed, title_in
 from scaldloaf.importing.words.text import MOST_CHARACTERS, clean, printable
-from scaldloaf.importing.words.vocabulary import LATIN, LIST, OUTSIDE
+from scaldloaf.importing.words.vocabulary import LATIN, LIST, OUTSIDE, name_words
 
 MOST_LINES = 200
 MOST_LIST_HEADING = 24  # characters of a heading of a whole list
@@ -127,6 +127,8 @@ MOST_BESIDE_WEIGHED = 30  # of flour, of one line where the others are weighed
 THIN_WATER_PERCENT = 85.0  # of what may be more: milk and what is thinner
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
+_KIND_IN_LATIN = re.compile(r"\(([A-Za-z -]{3,30})\)")  # 乾酵母(active dry yeast)
+_NO_KIND = ("sugar",)  # 砂糖(sugar): soft sugar in Japan
 _ODD_BULLET = re.compile(r"\s*([■□◆◇▼▽▲●○★☆▶▷►☐☑✅])\s*\w")
 _SMALL_CUBES = frozenset(("it", "es"))  # languages of places that sell yeast in cubes of 25 g
 _DIGIT_OR_VAGUE = re.compile(
@@ -259,7 +261,7 @@ def read_lines(
     note_used_scald(readings, sentences, reader)
     readings = without_taken_of_listed(readings)
     readings = as_said(settled(readings, reader, "flour" in chosen, "yeast" in chosen), known.said)
-    readings = _with_percentages(used_in_part(readings, reader))
+    readings = used_in_part(_with_percentages(readings), reader)
     is_said = known.said.is_whole_scald or SCALD in known.sections.values()
     readings = with_doubt_of_sheet(readings, sentences)
     readings = with_doubt_of_left_over(with_doubt_of_title(readings, is_said), is_said)
@@ -309,8 +311,16 @@ def _in_one_language(line: str, words: Lexicon) -> str:
         return line
     if words.language in LATIN:
         return " ".join(_EAST_ASIAN.sub(" ", line).split())
-    kept = _LATIN_WORD.sub(lambda found: found.group() if unit_of_word(found.group().lower()) else " ", line)
-    return " ".join(kept.split())
+    said = _KIND_IN_LATIN.search(line)
+    named = name_words(said.group(1)) if said else ()
+    kind = said.group() if said and named != _NO_KIND and ENGLISH.read_as.get(named) else ""
+    before, _, behind = line.partition(kind) if kind else (line, "", "")
+    return " ".join(f"{_without_latin(before)}{kind}{_without_latin(behind)}".split())
+
+
+def _without_latin(line: str) -> str:
+    """A line without its words in Latin letters, but for units."""
+    return _LATIN_WORD.sub(lambda found: found.group() if unit_of_word(found.group().lower()) else " ", line)
 
 
 def _next_is_listed(plain: Sequence[str]) -> list[bool]:

@@ -30,9 +30,10 @@ MOST_FORWARD_CHARACTERS = 80  # of a name below its amount, with a remark
 LEAST_FORWARD = 3  # amounts, each with a name below, that show which way a list goes
 LEAST_BACK = 3  # names, each with its amount below, that show that a bare number is one too
 _BARE_AMOUNT = re.compile(
-    r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?"
+    r"^(?:約|约|about |ca\.? )?(?:\d[\d.,/~～〜\- ]*|[半一二兩两三](?!\d))\s?([^\W\d_]{1,12}|%)\.?"
     r"(?:\s?[×x]\s?\d{1,2})?(?:\s*\([^()]{1,20}\))?$"  # 5g×2
 )
+_SUM = re.compile(r" ?(?:[+＋又]| (?:plus|and|und|et|e|y) ) ?")  # 1/2杯+1大匙; 1又1/2杯
 _LEFT_OPEN = frozenset(
     ("à", "a", "e", "y", "et", "di", "de", "du", "d", "of", "and", "und", "mit", "con", "avec")
 )
@@ -52,6 +53,8 @@ _UNIT_TWICE = re.compile(r"^(\d[\d.,/½¼¾]*) ([^\W\d_]{1,12}\.?) \2(?=\s)")
 _SPOONS_OR_VAGUE = re.compile(  # 大さじ1と1/2; 適量
     r"(?:[大小]さじ|[大小]匙|カップ)\s?\d[\d./と約強弱杯 ]{0,8}(?:[×x]\s?\d{1,2})?"
     r"|(?:[適适]量|適宜|少々|少[許许]|ひとつまみ)(?:\s?\([^()]{1,12}\))?"
+    r"|\D{1,20}[とを](?:合わせて|あわせて)"  # 卵と合わせて180ml
+    r"\s?\d{2,3}\s?(?:g|ml|cc)\D{0,8}(?:\([^()]{1,12}\))?"
 )
 
 
@@ -300,5 +303,8 @@ def is_amount(line: str) -> bool:
     """Whether a line is an amount and nothing else."""
     if _SPOONS_OR_VAGUE.fullmatch(line):
         return True
+    first, *others = _SUM.split(line, maxsplit=1)
+    if others and (BARE_NUMBER.fullmatch(first) or is_amount(first)):
+        return is_amount(others[0])
     found = _BARE_AMOUNT.match(line)
     return found is not None and unit_of_word(found.group(1).lower()) is not None

@@ -189,7 +189,9 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if scald and named.ingredient is None:
         named = beside_scald(items, scald, reader.names) or named
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
-        return _scald_named(blank, plain, scald, measures)
+        return _scald_named(blank, plain, scald, measures)._replace(
+            percent=percents[0].quantity if percents and not measures else None
+        )
     blank = _placed(blank, outside is not None, scald if named.ingredient else None, reader)
     is_in_doubt = outside is not None and (name_words(outside) in NAMES or _is_one_use(items, outside))
     if is_in_doubt and measures and reader.part == DOUGH:

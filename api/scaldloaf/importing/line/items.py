@@ -5,7 +5,13 @@ from collections.abc import Sequence
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.set_aside import says_what_for, without_original, without_what_is_done
-from scaldloaf.importing.line.unmeasured import is_amount, is_prose, names_alone, names_before_one
+from scaldloaf.importing.line.unmeasured import (
+    is_amount,
+    is_prose,
+    names_alone,
+    names_before_one,
+    names_behind_one,
+)
 from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.quantities.readings import Reader
@@ -70,7 +76,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         for chunk in chunks
     ]
     if sum(measured) < 2:
-        return names_alone(chunks, reader) or names_before_one(chunks, reader) or [items]
+        named = names_alone(chunks, reader) or names_before_one(chunks, reader)
+        return named or names_behind_one(chunks, reader) or [items]
     whole = [
         not is_measured
         and _names_a_part(chunk)

@@ -7,12 +7,13 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.mixed_washes import is_thinned
 from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
-from scaldloaf.importing.words.doubt import UNSURE, Doubt
+from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import OUTSIDE, heading_words, plain_words
 
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
+_FILLING = Doubt.of(LIKELY, "filling")
 _OF_RUN = Doubt.of(UNSURE, "filling")
 _YOLK = "egg_yolk"
 MOST_PINCH_G = 1.0
@@ -40,6 +41,25 @@ def all_outside(readings: list[Reading]) -> list[Reading]:
     if not any(each.mass or each.percent or each.bare or each.weighed for each in readings):
         return [each._replace(part=OUTSIDE) for each in readings]  # Butter und Mehl für die Form
     return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
+
+
+def all_of_heading(readings: list[Reading]) -> list[Reading]:
+    """The readings of a long line, those behind its heading of a filling outside the dough as the first is.
+
+    Not where a flour or yeast is among them, which may be of the dough: ``肉餡:豬肉150克、醬油10克、糖3克…``.
+    """
+    first = readings[0] if readings else None
+    if first is None or first.part != OUTSIDE or not first.section:
+        return readings
+    doubt = Doubt.of(LIKELY, "not_of_heading", heading=first.section)
+    led = [at for at, each in enumerate(readings) if each.part == DOUGH and doubt in each.section_doubts]
+    named = [one for at in led if (one := readings[at].ingredient)]
+    if any(each.is_flour or each.yeast for each in named):
+        return readings
+    found = list(readings)
+    for at in led:
+        found[at] = readings[at]._replace(part=OUTSIDE, section=first.section, section_doubts=(_FILLING,))
+    return found
 
 
 def _is_pinch(reading: Reading) -> bool:

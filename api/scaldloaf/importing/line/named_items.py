@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
 from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.line.allowed import ALLOWED_SPACELESS
 from scaldloaf.importing.line.items import joined_words, phrases_of, without_units
 from scaldloaf.importing.quantities.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words
@@ -58,7 +59,6 @@ _ABOUT = frozenset(("about", "around", "close", "roughly", "approximately", "sli
 _ABOUT |= {"etwa", "ca", "ungefähr", "circa", "rund"}
 _LEAST_REMARK_WORDS = 5
 _DONE = tuple(filter(is_spaceless, {*STEPS, *FILLED, *COOKED}))
-_ALLOWED_SPACELESS = tuple(word for word in ALLOWED if is_spaceless(word) and len(word) > 1)
 _UNKNOWN = (*NOT_KNOWN, "another_thing")
 _LEAST_TAKEN_WORDS = 8
 _NOT_KNOWN = frozenset(("no_name", "not_in_catalogue", "misspelt"))
@@ -105,7 +105,7 @@ def _without_use(said: tuple[str, ...]) -> tuple[str, ...]:
 
 def _would_do(said: Sequence[str]) -> bool:
     """Whether words only say what would do as well: ``有塩でも可``, ``salted is fine``."""
-    return not ALLOWED.isdisjoint(said) or "".join(said).endswith(_ALLOWED_SPACELESS)
+    return not ALLOWED.isdisjoint(said) or "".join(said).endswith(ALLOWED_SPACELESS)
 
 
 def _kind_inside(items: Sequence[Item], outside: Named, names: Names) -> Named | None:

@@ -84,6 +84,11 @@ _WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
     r"(?i)\b(?:avec|incluant|con|incluido|compreso|incluso|with|including|mit|inklusive) (?:l['’] ?|the |el "
     r"|los |le |les |dem |den )?([oœ]e?ufs?|huevos?|uov[oa]|eggs?|ei(?:ern?)?)\b"
 )
+_OWN_OF_SUM = re.compile(  # 牛乳 バター、卵と合わせて300mlになる量(約180ml); 鮮奶(和蛋共200g,約150g)
+    r"(?P<name>[^\d\s(),、:]{1,10})[\s:(]+\D{1,20}?(?:[とを]?(?:合わせて|あわせて)|合計で?|一共|[总總]?共|合[计計])\s?"
+    r"\d{2,3}\s?(?:g|ml|cc|公?克|毫升)\D{0,8}?[\s(,]+(?:[約约]|[即就]是?)\s?"
+    r"(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))(?:左右|ほど|程度)?\)?"
+)
 _EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
 _UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait pour faire 180 g
     r"(?i)[^\W\d_](?: =|.{0,40}\b(?:fino ad?|arrivare ad?|raggiungere|un totale|jusqu\w*|bis(?: zu)?|auf"
@@ -268,6 +273,8 @@ def as_sum(plain: str) -> str:
     for form in _SUMS:
         if found := form.fullmatch(plain):
             return f"{found['egg']}{found['count']}{found['unit']}+{found['liquid']}={found['amount']}"
+    if found := _OWN_OF_SUM.fullmatch(plain):
+        return f"{found['name']} {found['amount']}"
     if found := _WITH_EGGS.fullmatch(plain):
         return f"{found['liquid']} {found['amount']}(卵と合わせて)"
     return plain
@@ -382,7 +389,8 @@ def without_eggs(readings: list[Reading]) -> list[Reading]:
 
 
 def _less(reading: Reading, egg: Estimate) -> Reading:
-    shared = _SHARED.search(reading.text)
+    is_one = any(doubt.code == "one_amount" for doubt in reading.doubts)
+    shared = _SHARED.search(reading.text) if is_one else None  # the line may say what is its own
     if not shared or not reading.in_formula or not reading.mass or not reading.ingredient:
         return reading
     is_egg = (shared["other"] or shared["more"]).endswith(_EGG_WORDS)

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.line.allowed import without_allowed
+from scaldloaf.importing.line.for_yeast import without_yeast
 from scaldloaf.importing.line.items import WITH, has_amount, joined_words
 from scaldloaf.importing.line.mixed_washes import mixes_a_wash
 from scaldloaf.importing.line.open_amounts import without_excluded
@@ -426,7 +428,9 @@ def _without_part(items: list[Item]) -> list[Item]:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items, added = _with_sum_behind(without_excluded(items))
+    items, added = _with_sum_behind(
+        without_excluded(without_yeast(without_allowed(items, reader.names), reader.names))
+    )
     items = _after_colon(without_step(_with_counted_part(items)))
     items, of_egg = without_other_part(_without_part(_without_added(items)), reader)
     items, doubts = portioned(with_filling(_without_part_for_yeast(items, reader)))

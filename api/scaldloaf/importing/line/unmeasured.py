@@ -73,6 +73,24 @@ def names_before_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item
     return chunks if is_other else []
 
 
+def names_behind_one(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
+    """The chunks of a line with an amount behind its first name only: ``水 350ml + レモン汁``."""
+    first, *others = chunks
+    if not others or type(first[0]) is not str or not isinstance(first[-1], (Group, Measure)):
+        return []
+    if not has_weight(first) or not all(chunk[0] == "+" and _is_bare(chunk) for chunk in others):
+        return []
+    named = [reader.names.named_as_spelt(bare_words(chunk)).ingredient for chunk in chunks]
+    is_open = any(each is None or each.is_flour or each.yeast for each in named[1:])
+    return [] if named[0] is None or is_open or len(set(map(id, named))) < len(named) else chunks
+
+
+def has_weight(items: Sequence[Item]) -> bool:
+    """Whether one amount is among some items, a weight or a volume, and nothing is counted."""
+    measures = [item for item in items if isinstance(item, Measure)]
+    return len(measures) == 1 and measures[0].kind in (MASS, VOLUME)
+
+
 def _is_bare(chunk: Sequence[Item]) -> bool:
     """Whether a piece of a line is words only, and no remark."""
     return all(isinstance(item, str) for item in chunk) and (CUT - CHOOSE).isdisjoint(bare_words(chunk))

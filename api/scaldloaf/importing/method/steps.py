@@ -7,6 +7,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.headings import MOST_TITLE_CHARACTERS, has_measure, weighs_inside
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Item, Measure, unit_of_word
+from scaldloaf.importing.words.lexicon import ENGLISH
 from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
@@ -18,6 +19,7 @@ from scaldloaf.importing.words.vocabulary import (
     MASS,
     OPENERS,
     PACKET,
+    PERCENT,
     PIECE,
     REMARK,
     SECTION_LEADS,
@@ -30,6 +32,7 @@ from scaldloaf.importing.words.vocabulary import (
 
 LEAST_SENTENCE_CHARACTERS = 8
 LEAST_STEP_WORDS = 8
+_MOST_NAME_WORDS = 3
 LEAST_SAID = 4
 LEAST_LONG_CHARACTERS = 120  # of a line that has its step behind its amounts
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
@@ -148,13 +151,21 @@ def _is_spaceless_step(items: Sequence[Item], plain: str, measured: bool) -> boo
     """Whether a line in a script without spaces is a sentence of the method."""
     measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
     ends, is_long = plain.endswith("。"), len(plain) >= LEAST_SENTENCE_CHARACTERS
-    if measured and not ends:
+    if (measured or _is_a_share(items)) and not ends:
         return False
     outside = _INSIDE.sub("", plain)  # 黄油 8%(后油法加入)
     has_step = has_step_word(outside if outside.strip() else plain)
     if ends and not has_measure(items) and has_step:
         return True
     return is_long and (ends and not measured or has_step)
+
+
+def _is_a_share(items: Sequence[Item]) -> bool:
+    """Whether a line is a name and its percentage and nothing else: ``速發酵母 1.2%``, ``烤熟核桃 10%``."""
+    words, share = [item for item in items[:-1] if item != ":"], items[-1] if items else None
+    is_share = isinstance(share, Measure) and share.kind == PERCENT
+    is_named = 0 < len(words) <= _MOST_NAME_WORDS and (words[-1],) in ENGLISH.read_as
+    return is_share and is_named and all(type(word) is str for word in words)
 
 
 def _is_unit(word: str) -> bool:

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.quantities.readings import Reading
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.whole.contents import MOST_LEAN, has_all_but_fat, is_whole_dough, rises
-from scaldloaf.importing.whole.things import thing_of
+from scaldloaf.importing.whole.things import SALTS, thing_of
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.sections import title_in
 from scaldloaf.importing.words.vocabulary import ADDITIONS, LIST, OUTSIDE, is_spaceless
@@ -127,7 +127,7 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
     for at in _last_of_lean(list(inside.items())):
         if is_spaceless(readings[at].text):
             doubts.setdefault(at, _PERHAPS)
-    moved = _list_behind(readings, inside, doubts, behind)
+    moved = _list_behind(readings, inside, doubts, behind) | _of_salt_rolls(readings, inside, doubts)
     return [
         reading._replace(
             part=OUTSIDE if at in moved else reading.part,
@@ -174,6 +174,27 @@ def _list_behind(
         if in_doubt > 1 and 2 * in_doubt >= len(of_list) and not any(inside[at].yeast for at in of_list):
             moved.update(of_list)
     return moved
+
+
+def _of_salt_rolls(
+    readings: list[Reading], inside: dict[int, Ingredient], doubts: dict[int, Doubt]
+) -> set[int]:
+    """The places of butter and salt that end a list a second time: rolled into salt rolls, and on top.
+
+    Parameters
+        readings : list[Reading]
+        inside : dict[int, Ingredient]  what is in the dough, by place in the readings
+        doubts : dict[int, Doubt]  about what is behind a whole dough
+    Returns
+        set[int]
+    """
+    start = next(
+        (at for at in sorted(doubts) if is_butter(inside[at]) and doubts[at] is _AGAIN), len(readings)
+    )
+    behind = [each for each in readings[start + 1 :] if each.kind == INGREDIENT]
+    is_salted = any(each.ingredient and each.ingredient.name in SALTS for each in behind)
+    own = {at for at in inside if at > start}
+    return own | {start} if is_salted and all(inside[at].name in SALTS for at in own) else set()
 
 
 def may_be_kneaded_in(again: Sequence[Ingredient]) -> bool:

@@ -6,6 +6,7 @@ from scaldloaf.importing.line.lines_outside import MOST_PINCH_G
 from scaldloaf.importing.quantities.readings import Reading
 from scaldloaf.importing.words.vocabulary import heading_words
 
+SALTS = frozenset(("salt", "coarse_salt"))  # the second of them is on top
 # What stands for several things in the catalogue: cloves and ginger, candied orange and lemon.
 _OF_MANY = frozenset(("mixed_spice", "candied_peel", "dried_fruit", "flavouring", "aniseed", "dried_herbs"))
 
@@ -21,7 +22,7 @@ def thing_of(reading: Reading) -> str:
         return ""
     if reading.ingredient.name in _OF_MANY:
         return " ".join(word for word in heading_words(reading.text).split() if word.isalpha())
-    return reading.ingredient.name
+    return "salt" if reading.ingredient.name in SALTS else reading.ingredient.name
 
 
 def listed_before_flour(listed: Sequence[Reading], start: int) -> list[int]:

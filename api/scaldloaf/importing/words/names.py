@@ -173,8 +173,9 @@ class Names:
         if longer.ingredient and len(longer.words) > len(named.words) and _no_worse(longer, named):
             return longer
         other = self.named_as_spelt(phrase)
-        if other.ingredient and other.ingredient.name in named.alternatives and not other.doubts:
-            return other
+        kind = other.ingredient.name if other.ingredient and not other.doubts else ""
+        if kind in named.alternatives or named.ingredient and kind.endswith(f"_{named.ingredient.name}"):
+            return other  # 奶油 (salted butter)
         return named
 
     def _joined(self, named: Named, beside: list[str]) -> Named | None:

@@ -196,7 +196,7 @@ POWDERS, WHEAT, YOLK, WHITE = (
     frozenset(map(plain_word, _all("plain", key))) for key in ("powder", "wheat", "yolk", "white")
 )
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
-TAKEN_OF = frozenset(_all("joins", "taken_of"))
+TAKEN_OF, USED_FOR = (frozenset(_all("joins", key)) for key in ("taken_of", "used_for"))
 EQUAL, ABOUT, DENIED, FURTHER = (
     frozenset(_all("joins", key)) for key in ("equal", "about", "denied", "further")
 )
