@@ -50,7 +50,7 @@ from scaldloaf.importing.layouts.nutrition import label_lines
 from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.layouts.prices import without_price
 from scaldloaf.importing.layouts.scald_in_list import scald_in_list
-from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_marks_above
+from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_legend, with_marks_above
 from scaldloaf.importing.layouts.scald_pairs import scald_pair, without_strokes
 from scaldloaf.importing.layouts.scald_ratios import with_scald_of_ratio
 from scaldloaf.importing.line.alternatives import without_alternatives
@@ -177,7 +177,7 @@ def read_lines(
     whole, plain = joined(*without_cuts(lines, without_parentheses(lines, plain)))
     labels = label_lines(plain)
     whole, plain = with_parts_above(whole, plain)
-    plain = with_marks_above(whole, plain)
+    plain = with_marks_above(whole, with_legend(whole, plain))
     words = lexicon(language_of(plain))
     plain = list(map(without_price, plain))
     plain = [
@@ -359,6 +359,7 @@ def _with_percentages(readings: list[Reading]) -> list[Reading]:
     """Baker's percentages to masses: of the flour that has a mass, or else of 100 g."""
     if not any(reading.percent for reading in readings):
         return readings
+    readings = _with_scald_of_mass(readings)
     usable = [reading for reading in readings if reading.sure != NOT_READ and reading.part != OUTSIDE]
     weighed = [reading.mass for reading in usable if reading.mass]
     flours = [reading for reading in usable if reading.ingredient and reading.ingredient.is_flour]
@@ -373,6 +374,23 @@ def _with_percentages(readings: list[Reading]) -> list[Reading]:
     shares = [reading for reading in usable if reading.percent and not reading.mass]
     are_weighed = not has_flour_percent and len(weighed) > len(shares)
     return [_resolved(reading, of, code, are_weighed) if reading.percent else reading for reading in readings]
+
+
+def _with_scald_of_mass(readings: list[Reading]) -> list[Reading]:
+    """A scald that is listed in percent only, as much of it as the dough takes: ``湯種 75g``."""
+    taken = [each.mass.best for each in readings if each.part == SCALD and not each.ingredient and each.mass]
+    parts = [each for each in readings if each.part == SCALD and each.ingredient]
+    shares = [each.percent.best for each in parts if each.percent and not each.mass]
+    has_flour = any(each.ingredient and each.ingredient.is_flour for each in parts)
+    if not taken or not has_flour or not 1 < len(shares) == len(parts):
+        return readings
+    flour_g = 100 * sum(taken) / sum(shares)
+    return [
+        _resolved(each, flour_g, "percentage_of_flour", False)._replace(percent=None)
+        if each in parts
+        else each
+        for each in readings
+    ]
 
 
 def _refused(readings: list[Reading], code: str) -> list[Reading]:

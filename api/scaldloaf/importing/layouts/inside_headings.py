@@ -14,9 +14,11 @@ from scaldloaf.importing.words.vocabulary import (
     DOUGH_WORDS,
     LIST,
     OUTSIDE,
+    SECTION_LEADS,
     SECTIONS,
     SPONGE,
     STAGES,
+    heading_words,
     is_spaceless,
     name_words,
 )
@@ -51,7 +53,7 @@ _PART_OF_LIST = re.compile(  # 食材：主麵糰; Ingredients: Filling
 )
 _NUMBERED_PART = re.compile(  # Part 1: Tangzhong; Part 2 (dough); Day 1: Yudane; 第1步 湯種
     rf"(?i)\W*(?:(?:{'|'.join(STAGES)}|day|tag|jour|día|giorno|第)\s?\d{{1,2}}\s?"
-    r"(?:步|部分|部份|天|日目)?[\s:.、–—(-]+|\d{1,2}\s?:\s?)(\D{2,40}?)\)?:?\s*"
+    r"(?:步|部分|部份|天|日目)?[\s:.、–—(-]+|\d{1,2}\s?(?::|日目[の:、・]?)\s?)(\D{2,40}?)\)?:?\s*"
 )
 _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
@@ -219,14 +221,17 @@ def _in_marks(found: re.Match[str]) -> str:
 def without_list_word(plain: str) -> str:
     """A heading of a part with what is beside its name, as the name with a colon.
 
-    ``食材：主麵糰``, ``Part 1: Tangzhong``.
+    ``食材：主麵糰``, ``前一晚：湯種``, ``Part 1: Tangzhong``.
     """
     if len(plain) > MOST_HEADING:
         return plain
     if found := _PART_OF_LIST.fullmatch(plain):
-        if title_of(found.group(1).split()) == (LIST, True):
-            part = found.group(2)
-            return f"{part}:" if _names_part(part) else part if _may_head(part) else plain
+        lead, part = found.groups()
+        is_list = title_of(lead.split()) == (LIST, True)
+        if (is_list or heading_words(lead) in SECTION_LEADS) and _names_part(part):
+            return f"{part}:"
+        if is_list and _may_head(part):
+            return part
     elif (found := _NUMBERED_PART.fullmatch(plain)) and _names_part(found.group(1)):
         return f"{found.group(1)}:"
     return plain

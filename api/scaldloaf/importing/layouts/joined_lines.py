@@ -8,7 +8,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.lexicon import ENGLISH
-from scaldloaf.importing.words.sections import title_in, title_of
+from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
     ADD,
     CHOOSE,
@@ -47,6 +47,7 @@ _EGGS = re.compile(
 )
 _BESIDE_CHOICE = " -–—•*·…:.,()（）~〜=<>"
 _BULLET = re.compile(r"\s*[-–—•*·▢□☐]\s")
+_PART_FOR_SCALD = re.compile(r"\(([^()]*\d[^()]{2,40})\)")
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
 _FIRST_WORD = re.compile(r"([^\W\d_]{1,12})\.?\s+(?=[^\W\d_])")
 _UNIT_TWICE = re.compile(r"^(\d[\d.,/½¼¾]*) ([^\W\d_]{1,12}\.?) \2(?=\s)")
@@ -67,6 +68,7 @@ def joined(lines: Sequence[str], plain: Sequence[str]) -> tuple[list[str], list[
     _join_choices(raw, made)
     _join_wrapped(raw, made)
     _join_units(raw, made)
+    _join_parts_for_scald(raw, made)
     if _has_units_below(made):
         _join_forward(raw, made)
         raw, made = list(map(_with_unit_once, raw)), list(map(_with_unit_once, made))
@@ -172,6 +174,17 @@ def _join_units(raw: list[str], made: list[str]) -> None:
         if number is not None and unit and unit_of_word(unit.group(1).lower()) is not None:
             _join(raw, made, number, at)
         number = at if BARE_NUMBER.fullmatch(line) else None
+
+
+def _join_parts_for_scald(raw: list[str], made: list[str]) -> None:
+    """Parentheses on a line of their own that say how much of the line above is for the scald.
+
+    ``高筋麵粉 300g``, ``（其中20g做湯種）``; ``200 g milk``, ``(100 g of it for the tangzhong)``.
+    """
+    for at in range(len(made) - 1, 0, -1):
+        inside = _PART_FOR_SCALD.fullmatch(made[at])
+        if inside and any(map(str.isdigit, made[at - 1])) and SCALD_WORDS.found_in(framed(inside.group(1))):
+            _join(raw, made, at - 1, at)
 
 
 def _has_units_below(made: Sequence[str]) -> bool:

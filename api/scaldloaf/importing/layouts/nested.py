@@ -1,11 +1,17 @@
-"""Where a list that is nested in another ends: lines with a bullet, deeper than that of their heading."""
+"""Where a list that is nested in another ends: its lines are deeper than their heading."""
 
 import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.words.sections import title_in
+from scaldloaf.importing.words.text import clean
+from scaldloaf.importing.words.vocabulary import OUTSIDE, SPONGE
+
 TAB = 4  # blanks
 LEAST_INSIDE, LEAST_BEHIND = 2, 2  # lines of a nested list, and of the one around it behind
+_BESIDE_DOUGH = (SCALD, SPONGE, OUTSIDE)  # parts that a list without bullets may nest in that of the dough
 _BULLET = re.compile(r"([ \t\u00a0\u3000]*)[-–•*·+◦▪○●]\s+\S")
 
 
@@ -25,7 +31,13 @@ def nested_in(lines: Sequence[str]) -> list[Nested]:
         ``    • 100 g water``
         ``• 300 g flour``
     """
-    bulleted = [(at, _depth(line)) for at, line in enumerate(lines) if line.strip()]
+    bare = [(at, _depth_of_bare(line)) for at, line in enumerate(lines) if line.strip()]
+    headed = [each for each in _nested(bare) if title_in(clean(lines[each.heading])).part in _BESIDE_DOUGH]
+    return _nested([(at, _depth(line)) for at, line in enumerate(lines) if line.strip()]) + headed
+
+
+def _nested(bulleted: Sequence[tuple[int, int | None]]) -> list[Nested]:
+    """The nested lists among lines, each with its place and how deep it is; None ends all that is open."""
     found: list[Nested] = []
     heading = -1  # in ``bulleted``, of the nested list that is open
     for n, (at, depth) in enumerate(bulleted):
@@ -51,4 +63,13 @@ def _goes_on(bulleted: Sequence[tuple[int, int | None]], at: int, depth: int) ->
 def _depth(line: str) -> int | None:
     """How deep the bullet of a line is; None where it has none."""
     found = _BULLET.match(line)
-    return len(found.group(1).replace("\t", " " * TAB)) if found else None
+    return _width(found.group(1)) if found else None
+
+
+def _depth_of_bare(line: str) -> int | None:
+    """How deep a line without a bullet is; None where it has one."""
+    return None if _BULLET.match(line) else _width(line[: len(line) - len(line.lstrip())])
+
+
+def _width(blanks: str) -> int:
+    return len(blanks.replace("\t", " " * TAB))

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from unicodedata import normalize
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.layouts.one_line import names_in
@@ -29,6 +30,13 @@ _COOKED_WITH = re.compile(
     re.IGNORECASE,
 )
 _MARKED = re.compile(r"\((?P<inside>[^()\d]{4,40})\)|(?:[-–=]{0,3}>|[→↑^«])\s*(?P<behind>[^\d()]{4,40})")
+
+_SIGNS = "★☆◎○●◇◆□■△▲▽▼♡♥♪✿❀〇◯*"
+_LEGEND = re.compile(  # ☆は湯種用です; (★=湯種); ※◎印が湯種の材料; ☆為湯種
+    rf"[\s※(（]*([{_SIGNS}])\s*(?:(?:印|マーク|標)?(?:は|が|=|:|\.{{2,}}|⋯+|・{{2,}}|→|[為为是]|的[為为是])|印)\s*"
+    r"([^\W\d][^\d]{1,14})"
+)
+LEAST_MARKED = 2  # lines of the scald
 
 
 def cooked_apart(plain: str) -> str:
@@ -80,6 +88,35 @@ def with_marks_above(raw: Sequence[str], plain: Sequence[str]) -> list[str]:
             made[at] = ""
         break
     return made
+
+
+def with_legend(raw: Sequence[str], plain: Sequence[str]) -> list[str]:
+    """The plain lines, those that begin with a sign with what a line says of it, where that is the scald.
+
+    Lines
+        ``☆強力粉 50g``
+        ``☆熱湯 50g``
+        ``強力粉 200g``
+        ``☆は湯種用です``
+    """
+    made = list(plain)
+    for at, line in enumerate(raw):
+        found = _LEGEND.fullmatch(normalize("NFKC", line).strip()) if line[:6].strip() else None
+        scald = SCALD_WORDS.found_in(framed(found[2])) if found else None
+        if not found or not scald:
+            continue
+        signed = [place for place, each in enumerate(raw) if place != at and _begins_with(each, found[1])]
+        listed = [place for place in signed if any(map(str.isdigit, plain[place]))]
+        others = sum(any(map(str.isdigit, each)) for each in plain) - len(listed)
+        if len(listed) == len(signed) >= LEAST_MARKED and others > LEAST_MARKED:
+            made[at] = ""
+            for place in listed:
+                made[place] = f"{plain[place]} ({scald})"
+    return made
+
+
+def _begins_with(line: str, sign: str) -> bool:
+    return normalize("NFKC", line[:8]).lstrip(" ・-").startswith(sign)
 
 
 def _is_step_of_scald(line: str) -> bool:

@@ -73,7 +73,7 @@ _SPOONS_IN_GRAMS = re.compile(  # 大さじ2/18g
 )
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
 _SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
-    rf"(?<=[\dgGlLcC克個个匙勺杯ム]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
+    rf"(?<=[\dgGlLcC克個个匙勺杯ム量部許许]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶]|[湯汤][匙勺])"
     rf"|(?<={_HAN}) ?/ ?(?=\d[\d.]* ?(?:g|ml|公?克|毫升|グラム)[的の]?{_HAN})"  # 20g高粉/100g水
 )
 _HELD_APART = re.compile(rf"(?<=[gl克升ム]\)) ?[/・·•+] ?(?={_HAN})")  # 高粉(20g)・水(100g)
