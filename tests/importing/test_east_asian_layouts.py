@@ -124,3 +124,58 @@ def test_the_word_for_steps_alone_begins_the_method(heading):
 def test_water_held_back_is_part_of_the_amount():
     assert lines(f"{DOUGH_JA}水 130g(調整水10gを含む)")[-1][1:3] == ("water", 130)
     assert lines("強力粉 200g\n水 130g(調整水10gを含む)\n塩 3g")[1] == ("dough", "water", 130, True)
+
+
+@pytest.mark.parametrize("heading", ["湯種(麵粉:水=1:5)", "湯種（1:5）", "汤种(粉水比1:5)"])
+def test_a_ratio_above_the_scalds_own_list_adds_nothing(heading):
+    text = f"{heading}\n高筋麵粉 20g\n水 100g\n主麵團\n高筋麵粉 280g\n湯種 120g\n鹽 4g\n酵母 3g"
+    assert [grams for _, name, grams, _ in lines(text) if name in ("bread_flour", "water")] == [20, 100, 280]
+
+
+def test_a_ratio_without_a_list_still_makes_the_scald():
+    text = "高筋麵粉 280g\n湯種 120g（麵粉:水=1:5）\n鮮奶 100g\n鹽 4g\n酵母 3g"
+    assert _parts(text)[1:3] == [("scald", "bread_flour", 20), ("scald", "water", 100)]
+
+
+@pytest.mark.parametrize(
+    "scald",
+    [
+        "湯種 100g\n（強力粉 50g、熱湯 50g）",
+        "湯種\n(強力粉 50g、熱湯 50g)",
+        "湯種 100g\n（強力粉50g＋熱湯50gで作る）",
+        "湯種 100g←強力粉50g＋熱湯50g",
+        "湯種 100g＝強力粉50g＋熱湯50g",
+        "强力粉 50g→湯種へ\n熱湯 50g→湯種に使用",
+        "強力粉…50g（20％）→湯種に使用\n熱湯…50g（20％）→湯種に使用",
+    ],
+)
+def test_what_the_scald_is_made_of_stands_below_or_behind_it(scald):
+    read = [
+        each for each in lines(f"強力粉 240g\n{scald}\n砂糖 32g\n塩 4g\n速發酵母 3g\n牛乳 80g") if each[1]
+    ]
+    assert read[1:3] == [("scald", "bread_flour", 50, True), ("scald", "water", 50, True)]
+    assert [each[0] for each in read[3:]] == ["dough"] * 4
+
+
+@pytest.mark.parametrize(
+    "line", ["湯種 50g(粉25g+熱湯25g)", "湯種（粉25g、湯25g）", "汤种（粉25克、水25克）"]
+)
+def test_a_bare_flour_in_parentheses_is_flour(line):
+    assert _parts(f"高筋麵粉 250g\n{line}\n鹽 5g\n酵母 3g")[1:3] == [
+        ("scald", "bread_flour", 25),
+        ("scald", "water", 25),
+    ]
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        "※湯種は強力粉50gと熱湯50gを混ぜて一晩おく",
+        "※湯種は強力粉50g、熱湯50gを混ぜておいたもの",
+        "*湯種為高筋麵粉50g加熱水50g拌勻",
+    ],
+)
+def test_a_note_may_say_how_the_scald_is_made(note):
+    read = _parts(f"強力粉 240g\n湯種 100g\n砂糖 32g\n塩 4g\nイースト 3g\n牛乳 80g\n{note}")
+    assert ("scald", "bread_flour", 50) in read
+    assert ("scald", "water", 50) in read

@@ -33,7 +33,7 @@ _INCLUDED = re.compile(
     r"\s*[(（](?:[已內内]?包?[含括](?:了|少許|少许)?(?P<before>[^\d()（）]{1,12})|(?P<after>[^\d()（）]{1,12}?)"
     r"(?:を|も)?(?:含む|含め|込み|を使う))[^\d()（）]{0,6}[)）]"
 )
-_BARE_FLOUR = re.compile(r"(?:^\W*|(?<=[、,;:/ 】\])}+＋]))粉(?=[\s:…・.]{0,8}\d)")  # 粉 500g
+_BARE_FLOUR = re.compile(r"(?:^\W*|(?<=[、,;:/ 】\])}+＋(（]))粉(?=[\s:…・.]{0,8}\d)")  # 粉 500g
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 MOST_NUMBERS = 2  # of one ingredient: 20g(2大匙)
 _KNEADED = re.compile(r"(?<=\w)[和揉](?=[面麵麪](?![粉包團团糰條条]))")  # 20g和面: kneaded in, not “and”

@@ -78,7 +78,13 @@ _ARROW = re.compile(r"\s?(?:👉|➡|→|⇒|➔)\ufe0f?\s?")
 _FILLING = re.compile(
     r"(?P<before>[,，、;；。]\s*)(?P<name>[^\W\d]{2,12})(?<![粉油液水糖])\s?[,，、:：]\s?(?=[^\W\d]{1,12}\s?\d)"
 )
-_SCALD_AT_END = re.compile(r"(?<=\d[gｇ克])\s?(?:[※←⇐👈]|[-–—…・]{2,6})\s?(?P<said>[^\W\d]{2,8})\s*$")
+_SCALD_AT_END = re.compile(
+    r"(?:(?<=\d[gｇ克])|(?<=[%％][)）]))\s?(?:[※←⇐👈→⇒]|[-–—…・]{2,6})\s?(?P<said>[^\W\d]{2,8}?)(?:[にで]使[用うい]|に|へ)?\s*$"
+)
+_MADE_OF = re.compile(  # 湯種 100g←強力粉50g＋熱湯50g
+    r"(?P<scald>(?P<name>[^\W\d]{2,10})[\s:：]*\d{2,4}\s?(?:[gｇ]|公?克))\s?[←⇐＝=]\s?"
+    r"(?P<parts>[^\W\d][^()（）←⇐＝=]{1,14}\d[^()（）←⇐＝=]{1,8}[+＋、,，/・と和][^()（）←⇐＝=]{1,14}\d[^()（）←⇐＝=]{1,8})"
+)
 _SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(
     r"([\u3040-\u30ff\u4e00-\u9fff]{2,8})(?: |\s?[-–—|]\s?)(?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)"
@@ -153,6 +159,8 @@ def with_its_scald(line: str) -> str:
         said, name = found["marked"] or found["apart"], found["name"]
         if _is_scald(said) and name_words(name.strip(" ・･-•*")) in ENGLISH.read_as:
             return f"{name}({said}) {line[found.end() :]}"
+    if (found := _MADE_OF.fullmatch(line.strip())) and title_in(found["name"]) == (SCALD, True):
+        return f"{found['scald'].strip()}({found['parts']})"
     if (found := _SCALD_AT_END.search(line)) and _is_scald(found["said"]):
         return f"{line[: found.start()]}({found['said']})"
     return line

@@ -48,6 +48,7 @@ _EGGS = re.compile(
 _BESIDE_CHOICE = " -–—•*·…:.,()（）~〜=<>"
 _BULLET = re.compile(r"\s*[-–—•*·▢□☐]\s")
 _PART_FOR_SCALD = re.compile(r"\(([^()]*\d[^()]{2,40})\)")
+_FROM_DIGIT = re.compile(r"\d.*")
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
 _FIRST_WORD = re.compile(r"([^\W\d_]{1,12})\.?\s+(?=[^\W\d_])")
 _UNIT_TWICE = re.compile(r"^(\d[\d.,/½¼¾]*) ([^\W\d_]{1,12}\.?) \2(?=\s)")
@@ -179,11 +180,16 @@ def _join_units(raw: list[str], made: list[str]) -> None:
 def _join_parts_for_scald(raw: list[str], made: list[str]) -> None:
     """Parentheses on a line of their own that say how much of the line above is for the scald.
 
-    ``高筋麵粉 300g``, ``（其中20g做湯種）``; ``200 g milk``, ``(100 g of it for the tangzhong)``.
+    ``高筋麵粉 300g``, ``（其中20g做湯種）``; ``200 g milk``, ``(100 g of it for the tangzhong)``. Or what the
+    scald above is made of: ``湯種 160g``, ``（高筋麵粉 27g、水 133g）``.
     """
     for at in range(len(made) - 1, 0, -1):
         inside = _PART_FOR_SCALD.fullmatch(made[at])
-        if inside and any(map(str.isdigit, made[at - 1])) and SCALD_WORDS.found_in(framed(inside.group(1))):
+        above = _FROM_DIGIT.sub("", made[at - 1]) if inside else ""
+        if not inside or not above:
+            continue
+        names_scald = SCALD_WORDS.found_in(framed(inside.group(1))) is not None
+        if names_scald and above != made[at - 1] or title_in(above) == (SCALD, True):
             _join(raw, made, at - 1, at)
 
 

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from itertools import islice
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
@@ -11,10 +12,11 @@ MOST_OF_LIQUID = 6.0  # parts, to one of flour
 MOST_LINE = 120  # characters
 _RATIO = re.compile(r"(?<![\d:.])(\d(?:\.\d)?)\s?[:比]\s?(\d(?:\.\d)?)(?![\d:]|\s?[a-z克公毫])")
 _MASS = re.compile(r"(\d{1,4}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)")
+_AMOUNT = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升|cups?|大匙|湯匙|汤匙|大さじ|杯)", re.IGNORECASE)
 _FLOUR = re.compile(
     r"[高中低]筋[麵面]?粉|[高中低]粉|全[麥麦][麵面]?粉|[麵面]粉|bread flour|flour|粉", re.IGNORECASE
 )
-_LIQUID = re.compile(r"[鮮鲜牛][奶乳]|水|water|milk", re.IGNORECASE)
+_LIQUID = re.compile(r"[鮮鲜牛][奶乳]|水|[熱お]湯|water|milk", re.IGNORECASE)
 _SCALDS = "|".join(sorted(map(re.escape, SECTIONS[SCALD]), key=len, reverse=True))
 _NAMED_WITH_MASS = re.compile(
     rf"(?:{_SCALDS})[^\w()]{{0,3}}(\d{{1,4}}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)", re.IGNORECASE
@@ -31,11 +33,23 @@ def with_scald_of_ratio(plain: list[str]) -> list[str]:
             continue
         if SCALD_WORDS.found_in(framed(line)) is None or (parts := _parts(line)) is None:
             continue
+        if not _MASS.search(line) and _lists_both(plain[at + 1 :]):
+            return [*plain[:at], f"{SCALD_WORDS.found_in(framed(line))}:", *plain[at + 1 :]]
         others = [other for place, other in enumerate(plain) if place != at]
         used = _mass(line, others)
         if used and not any(title_in(other) == (SCALD, True) for other in others):
             return [*plain[:at], _with_masses(line, used, parts), *plain[at + 1 :]]
     return plain
+
+
+def _lists_both(below: Sequence[str]) -> bool:
+    """Whether the next line or two have a flour and a liquid, each with its amount: the ratio's list."""
+    listed = list(islice(filter(None, below), 2))
+    if not listed or any(SCALD_WORDS.found_in(framed(line)) for line in listed):
+        return False
+    text = listed[0] if len(_MASS.findall(listed[0])) > 1 else " ".join(listed)
+    amounts = _AMOUNT.findall(text)
+    return len(amounts) == 2 and _FLOUR.search(text) is not None and _LIQUID.search(text) is not None
 
 
 def _parts(line: str) -> tuple[float, float] | None:

@@ -88,6 +88,10 @@ def is_other_case(items: Sequence[Item], blank: Reading, reader: Reader) -> bool
         return False
     if _NUMBERED.match(blank.text):
         return not weighs(items) and not _counts_one(items, reader)
+    if sum(isinstance(item, Measure) for item in items) > 1 and sections.SCALD_WORDS.found_in(
+        sections.framed(blank.text)
+    ):
+        return False  # ※湯種は強力粉50gと熱湯50gを混ぜる
     amount = next((at for at, item in enumerate(items) if isinstance(item, Measure)), 0)
     words = [item for item in items[:amount] if type(item) is str]
     first = "".join(words[:2])
