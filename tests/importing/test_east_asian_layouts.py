@@ -179,3 +179,34 @@ def test_a_note_may_say_how_the_scald_is_made(note):
     read = _parts(f"強力粉 240g\n湯種 100g\n砂糖 32g\n塩 4g\nイースト 3g\n牛乳 80g\n{note}")
     assert ("scald", "bread_flour", 50) in read
     assert ("scald", "water", 50) in read
+
+
+@pytest.mark.parametrize(
+    "title", ["蔥花麵包材料", "芋泥吐司食材", "葱花面包用料", "カレーパンの材料", "クリームパン材料"]
+)
+def test_a_bread_with_a_filling_in_its_name_is_no_filling(title):
+    text = f"{title}：\n強力粉 250g\n塩 4g\n速發酵母 3g\n水 160g"
+    assert all(part == "dough" and is_sure for part, _, _, is_sure in lines(text))
+
+
+@pytest.mark.parametrize(
+    "title", ["蔥花餡", "菠蘿麵包皮", "芋泥餡材料", "メロンパンの皮", "クリームパンのクリーム"]
+)
+def test_its_filling_and_its_crust_still_are_none_of_the_dough(title):
+    text = f"強力粉 250g\n塩 4g\n速發酵母 3g\n水 160g\n{title}：\n砂糖 20g\nバター 30g"
+    assert [part for part, *_ in lines(text)][4:] == ["aside"] * 2
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "国産強力粉\n230g\n湯種\n国産強力粉\n20g\n水\n100g\n塩\n4g\n酵母\n3g\n牛乳\n60g",
+        "高筋麵粉 230g\n湯種\n高筋麵粉 20g\n水 100g\n鹽 4g\n酵母 3g\n鮮奶 60g",
+        "230 g bread flour\nTangzhong\n20 g bread flour\n100 g water\n4 g salt\n3 g yeast\n60 g milk",
+        "230 g Mehl\nKochstück\n20 g Mehl\n100 g Wasser\n4 g Salz\n3 g Trockenhefe\n60 g Milch",
+    ],
+)
+def test_a_scald_in_the_middle_of_the_dough_ends_behind_its_liquid(text):
+    read = lines(text)
+    assert [part for part, *_ in read] == ["dough", "scald", "scald", "dough", "dough", "dough"]
+    assert not any(is_sure for _, _, _, is_sure in read[1:])

@@ -98,3 +98,16 @@ def test_a_sponge_of_less_than_its_lines_is_in_doubt_where_no_word_says_why():
     assert grams(reply)["dough", "water"] == 150 and reply["usable"]["verdict"] == "doubtful"
     whole = answer(text.format("300 g"))
     assert "sponge_used_in_part" not in str(whole["lines"])
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("7.5克 细砂糖（中种）", 7.5),
+        ("1.5g 乾酵母（中種）", 1.5),
+        ("1.5 g yeast (sponge)", 1.5),
+    ],
+)
+def test_a_decimal_before_the_name_of_a_part_is_no_number_of_a_step(line, grams):
+    read = next(each for each in answer(f"250 g flour\n{line}\n160 g water")["lines"] if each["text"] == line)
+    assert read["mass"]["best"] == pytest.approx(grams)

@@ -16,6 +16,7 @@ from scaldloaf.importing.words.vocabulary import (
     MASS,
     NO_UNIT,
     OF_WHICH,
+    OUTSIDE,
     VOLUME,
     heading_words,
     is_spaceless,
@@ -219,6 +220,27 @@ def with_the_rest_in_the_dough(readings: list[Reading], first: int) -> list[Read
         else reading
         for reading in readings
     ]
+
+
+def with_yeast_in_the_dough(readings: list[Reading]) -> list[Reading]:
+    """The readings; a scald with the dough's only yeast in it ends behind its first liquid, never for sure.
+
+    It is listed in the middle of the dough, whose flour is above: flour, ``湯種``, flour, water, salt, yeast.
+    """
+    inside = [each for each in readings if each.in_formula and each.ingredient and each.part != OUTSIDE]
+    yeasts = [each.part for each in inside if each.ingredient and each.ingredient.yeast]
+    if set(yeasts) != {SCALD} or inside[0].part != DOUGH or inside[-1].part != SCALD:
+        return readings
+    flour = ended = False
+    found: list[Reading] = []
+    for each in readings:
+        if each.part == SCALD and each.kind == INGREDIENT and each.ingredient and each.section:
+            code, part = ("not_of_heading", DOUGH) if ended else ("of_heading", SCALD)
+            ended = ended or flour and bool(each.ingredient.is_liquid)
+            flour = flour or each.ingredient.is_flour
+            each = each._replace(part=part, section_doubts=(Doubt.of(UNSURE, code, heading=each.section),))
+        found.append(each)
+    return found if ended else readings
 
 
 def with_doubt_of_yeast(readings: list[Reading], is_said: bool) -> list[Reading]:

@@ -26,9 +26,9 @@ def without_stage(plain: str, next_is_listed: bool) -> str:
     timed = _TIMED.fullmatch(plain) if next_is_listed and not stage and not AMOUNTS.search(plain) else None
     if timed and (named := sections.title_in(timed.group(1))).exact and named.part in _STAGED:
         return f"{timed.group(1)}:"
-    if not stage or stage.end() == len(plain):
-        return plain  # 步驟：
-    title = plain[stage.end() :]
+    title = plain[stage.end() :] if stage else ""
+    if not stage or not title or title[0].isdigit() and stage.group().endswith((".", ",")):
+        return plain  # 步驟：; 1.5 g
     words = heading_words(title).split()
     if sections.title_of(words).exact:
         return title

@@ -4,7 +4,11 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.line.scald_parts import is_on_one_line, with_the_rest_in_the_dough
+from scaldloaf.importing.line.scald_parts import (
+    is_on_one_line,
+    with_the_rest_in_the_dough,
+    with_yeast_in_the_dough,
+)
 from scaldloaf.importing.quantities.masses import EGGS
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.whole.listed_scald import LIQUIDS, MOST_LIQUID
@@ -33,7 +37,7 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
     if any(
         reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
     ):
-        return readings
+        return with_yeast_in_the_dough(readings)
     doubt = Doubt.of(UNSURE, "scald_with_all_flour")
     end = _end_of(readings)
     return [

@@ -142,7 +142,7 @@ def _title(words: Sequence[str]) -> Title:
         return Title(DOUGH, True)
     if named[0] == OUTSIDE and is_spaceless(text) and _ends_with_all(text):
         return Title(LIST, False)
-    if named[0] == OUTSIDE and DOUGH in found and is_spaceless(text) and _ends_with_dough(text):
+    if named[0] == OUTSIDE and is_spaceless(text) and _ends_with_dough(text):
         return Title(DOUGH, False)
     return Title(named[0], named[0] == SPONGE and text.endswith(_SPONGES))  # 甜老麵
 
@@ -162,13 +162,16 @@ def _finishes_dough(text: str) -> bool:
 
 
 def _ends_with_dough(text: str) -> bool:
-    """Whether a heading in a script without spaces is of dough, whatever goes into it: ``麻薯面包面团``."""
+    """Whether a heading in a script without spaces is of dough, whatever goes into it: ``麻薯面包面团``.
+
+    Or of a bread by its name: ``蔥花麵包材料``.
+    """
     for tail in _TAILS.get(text[-1], ()):
         text = text.removesuffix(tail) or text
     dough, aside = (
         max(map(len, filter(text.endswith, _SPACELESS[part])), default=0) for part in (DOUGH, OUTSIDE)
     )
-    return dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
+    return text.endswith(BREADS) and not aside or dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
 
 
 def _of_a_bread(text: str) -> str | None:
