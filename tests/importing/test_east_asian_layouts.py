@@ -210,3 +210,27 @@ def test_a_scald_in_the_middle_of_the_dough_ends_behind_its_liquid(text):
     read = lines(text)
     assert [part for part, *_ in read] == ["dough", "scald", "scald", "dough", "dough", "dough"]
     assert not any(is_sure for _, _, _, is_sure in read[1:])
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        "註：湯種作法 水100g+高粉20g小火煮至糊狀",
+        "備註：湯種：水100g、高筋麵粉20g",
+        "备注：汤种是水100克和高筋面粉20克煮成糊",
+        "注：汤种为水100克、高筋面粉20克",
+        "メモ：湯種は水100gと強力粉20gを煮たもの",
+        "湯種作法 水100g+高粉20g小火煮至糊狀",
+    ],
+)
+def test_a_remark_below_the_list_may_hold_the_scald(note):
+    text = f"高筋麵粉 210g\n酵母 6g\n水 85g\n湯種 120g\n奶油 22g\n表面：\n蛋液 少許\n{note}"
+    read = _parts(text)
+    assert ("scald", "bread_flour", 20) in read
+    assert ("scald", "water", 100) in read
+
+
+def test_a_remark_on_what_is_listed_adds_nothing():
+    note = "注：中种部分为高筋面粉300克+牛奶140克+酵母2.5克，其余为主面团。"
+    text = f"高筋面粉 500克\n牛奶 300克\n酵母 5克\n盐 8克\n{note}"
+    assert [each["kind"] for each in lines_of(text)] == ["ingredient"] * 4 + ["step"]

@@ -111,3 +111,23 @@ def test_a_sponge_of_less_than_its_lines_is_in_doubt_where_no_word_says_why():
 def test_a_decimal_before_the_name_of_a_part_is_no_number_of_a_step(line, grams):
     read = next(each for each in answer(f"250 g flour\n{line}\n160 g water")["lines"] if each["text"] == line)
     assert read["mass"]["best"] == pytest.approx(grams)
+
+
+@pytest.mark.parametrize(
+    "cream", ["鮮奶油 14% 35g", "淡奶油 10% 25克", "cream 10% 25 g", "生クリーム 20% 50g"]
+)
+def test_a_bakers_percentage_is_no_fat_of_the_cream(cream):
+    rows = [
+        "bread flour 100% 250 g",
+        "sugar 10% 25 g",
+        "salt 1.5% 4 g",
+        "instant yeast 1% 3 g",
+        "water 50% 125 g",
+    ]
+    read = answer("\n".join([*rows, cream]))["lines"][-1]
+    assert read["ingredient"] == "cream"
+
+
+def test_a_percentage_of_one_line_is_the_fat_of_its_cream():
+    read = answer("250 g bread flour\n4 g salt\n3 g yeast\n100 g water\n50 g cream 10%")["lines"][-1]
+    assert read["ingredient"] == "half_and_half"

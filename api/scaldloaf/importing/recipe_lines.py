@@ -121,6 +121,7 @@ MOST_LIST_HEADING = 24  # characters of a heading of a whole list
 MOST_PIECES = 100  # that lines of a recipe are cut into, besides the lines
 LEAST_AHEAD = 4  # lines with an amount below one, of a list
 MOST_LISTED = 120  # characters of a line that lists something
+MOST_PERCENTAGES = 0.5  # of the lines with an amount, that say how much fat a thing has, or protein
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
 MOST_BESIDE_WEIGHED = 30  # of flour, of one line where the others are weighed
@@ -222,6 +223,7 @@ def read_lines(
     reader = Reader(marks, choices, names, said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     reader.is_bulleted, reader.bullet = _are_bulleted(whole)
+    reader.are_in_percent = _are_in_percent(plain)
     reader.is_ended = end_with_semicolons(whole)
     heads_list = _next_heads_a_list(plain)
     of_label = labels | footnotes_in(whole) | times_in(whole)
@@ -353,6 +355,12 @@ def _are_bulleted(lines: Sequence[str]) -> tuple[bool, str]:
     odd = next((mark for mark, count in marks.most_common(1) if len(measured) > 2 and count >= enough), "")
     bulleted = sum(BULLETED.match(line) is not None for line in measured)
     return bool(odd) or len(measured) > 2 and bulleted >= enough, odd
+
+
+def _are_in_percent(plain: Sequence[str]) -> bool:
+    """Whether most lines with an amount have a percentage too: ``糖 10% 50g``."""
+    measured = [line for line in plain if len(line) < MOST_LISTED and any(map(str.isdigit, line))]
+    return sum("%" in line for line in measured) > max(LEAST_AHEAD, MOST_PERCENTAGES * len(measured))
 
 
 def _with_percentages(readings: list[Reading]) -> list[Reading]:

@@ -181,7 +181,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = name_of(items, reader.names, reader.proper)
         packets = [each for each in items if isinstance(each, Measure) and each.kind == PACKET]
         named = as_sold(named, [*packets, *measures], reader.marks.lexicon.language)
-    named = _by_fat(named, items) if measures else named
+    named = _by_fat(named, items) if measures and not reader.are_in_percent else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
     outside = (
         _outside_the_name(sections.ASIDE_WORDS, near, named) or of_a_filling(items) or said_outside(items)

@@ -119,6 +119,7 @@ class Reader:
     after_method: bool = False  # a list follows the method of another
     is_bulleted: bool = False  # the lines with an amount have a bullet
     bullet: str = ""  # the mark that they begin with, where headings have it elsewhere: ``□``
+    are_in_percent: bool = False  # most lines with an amount have a percentage, which is a baker's
     is_ended: bool = False  # the lines with an amount end with a semicolon
     scald_is_ahead: bool = False  # a line below has the marks of a heading and names the scald
     list_is_ahead: bool = False  # some of the lines below have an amount
