@@ -215,3 +215,30 @@ def test_candied_peel_is_known_by_its_names(name):
 @pytest.mark.parametrize("heading", ["いるものは：", "材料は、", "使うもの"])
 def test_a_list_may_be_headed_by_what_is_needed(heading):
     assert lines(f"{heading}\n強力粉 250g\n塩 4g\n水 160g")[0] == ("dough", "bread_flour", 250, True)
+
+
+@pytest.mark.parametrize("line", ["150g 鮮奶 + 湯種", "牛乳150g＋湯種", "牛奶 150克+汤种"])
+def test_the_scald_that_is_added_to_an_amount_is_none_of_it(line):
+    read = lines(f"{DOUGH}{line}\n奶油 20g\n湯種：高筋麵粉20g、水100g")
+    assert [each[:3] for each in read if each[1]][4:] == [
+        ("dough", "whole_milk", 150),
+        ("dough", "butter", 20),
+        ("scald", "bread_flour", 20),
+        ("scald", "water", 100),
+    ]
+
+
+@pytest.mark.parametrize("lead", ["", "B: ", "B、"])
+@pytest.mark.parametrize("egg", ["蛋液", "全蛋液", "蛋汁"])
+def test_beaten_egg_with_its_amount_heads_no_wash(lead, egg):
+    text = f"高筋麵粉 250g、糖 25g、鹽 4g、酵母 3g\n{lead}{egg} 30g、鮮奶 60g、奶油 20g"
+    assert [each[:3] for each in lines(text)][4:] == [
+        ("dough", "whole_egg", 30),
+        ("dough", "whole_milk", 60),
+        ("dough", "butter", 20),
+    ]
+
+
+def test_a_wash_by_its_heading_still_is_one():
+    text = f"{DOUGH}水 150g\n刷面 蛋液 20g 水 10g 糖 5g"
+    assert {part for part, *_ in lines(text)[5:]} == {"aside"}

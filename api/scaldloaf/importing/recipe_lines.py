@@ -51,7 +51,7 @@ from scaldloaf.importing.layouts.parts_below import with_parts_above
 from scaldloaf.importing.layouts.prices import without_price
 from scaldloaf.importing.layouts.scald_in_list import scald_in_list
 from scaldloaf.importing.layouts.scald_marks import cooked_apart, with_legend, with_marks_above
-from scaldloaf.importing.layouts.scald_pairs import scald_pair, without_strokes
+from scaldloaf.importing.layouts.scald_pairs import scald_added, scald_pair, without_strokes
 from scaldloaf.importing.layouts.scald_ratios import with_scald_of_ratio
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
@@ -202,6 +202,7 @@ def read_lines(
         or with_method_apart(line)
         or scald_pair(line)
         or scald_in_list(line)
+        or (scald_added(line) if "+" in line else "")
         or (in_named_shares(line) if MAY_BE_SHARED.search(line) else "")
         or added_apart(line)
         or in_halves(line, is_head_first)

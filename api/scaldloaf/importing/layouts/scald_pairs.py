@@ -12,6 +12,7 @@ LEAST_PIECES = 3  # between strokes; of two, one may be instead of the other
 _AMOUNT = re.compile(
     r"\d\s?(?:kg|g|gr|gramm?[ioe]?s?|gramos?|ml|cl|dl|l|tazas?|cuchar\w+|cucchia\w+|cuill\w+|cups?|tbsp|tsp|EL|TL)\b"
 )
+_AMOUNTS = re.compile(r"\d[\d.,/]*")
 _JOIN = re.compile(
     r"\s(?:mit|with|in|into|to|over|auf|avec|dans|sur|con|en|sobre|nel|nella|su|et|and|und|y|e|/)\s|\s?[;:+&]\s?",
     re.IGNORECASE,
@@ -91,6 +92,19 @@ def _to_its_name(text: str) -> str:
     while text[:1].isdigit() and len(words) > 1 and not any(names_in(words[-1])):
         words.pop()
     return " ".join(words)
+
+
+def scald_added(plain: str) -> str:
+    """A line that adds the scald behind an amount, as two: ``鮮奶150g+湯種``; empty for any other.
+
+    In scripts without spaces.
+    """
+    first, plus, last = plain.rpartition("+")
+    said = last.strip()
+    is_added = is_spaceless(said) and len(plain) <= MOST_TITLE and title_in(said) == (SCALD, True)
+    if not is_added or "(" in plain or title_in(first).part == SCALD or len(_AMOUNTS.findall(first)) != 1:
+        return ""
+    return f"{first.strip()}\n{said} 全部" if plus else ""
 
 
 def without_strokes(lines: list[str]) -> list[str]:
