@@ -527,7 +527,7 @@ def test_an_unknown_language_is_ignored(page):
 
 
 def failed(
-    page: Page, kept: dict[str, str], file: str = "page/main.js", how=lambda route: route.abort()
+    page: Page, kept: dict[str, str], file: str = "page/page-main.js", how=lambda route: route.abort()
 ) -> Page:
     """The page when one of its files is missing or broken."""
     page.route(f"**/{file}", how)
@@ -552,7 +552,7 @@ def planted(text):
     return f"throw new Error('planted');\n{text}"
 
 
-@pytest.mark.parametrize("file", ["page/main.js", "page/state-saved.js", "messages/en/page.js"])
+@pytest.mark.parametrize("file", ["page/page-main.js", "page/state-saved.js", "messages/en/page.js"])
 @pytest.mark.parametrize("how", [lambda route: route.abort(), broken], ids=["gone", "throws"])
 def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
     watch.expect("Failed to load resource|planted|Failed to fetch|does not provide")
@@ -577,7 +577,7 @@ def test_a_start_without_messages_asks_for_a_reload(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.goto("/icon.svg")
     put(page, STORED)
-    for file in ("page/main.js", "page/state-rescue.js"):
+    for file in ("page/page-main.js", "page/state-rescue.js"):
         page.route(f"**/{file}", lambda route: route.abort())
     page.goto("/")
     expect(page.get_by_text("This page didn’t start. Please reload it.")).to_be_visible()
@@ -592,7 +592,7 @@ def test_stored_data_is_saved_and_read_back_after_a_reset(page, watch, tmp_path)
     path = tmp_path / "rescued.json"
     download.value.save_as(path)
     assert json.loads(path.read_text())["stored"] == STORED
-    page.unroute("**/page/main.js")
+    page.unroute("**/page/page-main.js")
     page.get_by_role("button", name="Start again").click()
     whole(page)
     expect(page.get_by_role("textbox", name="Bread name")).to_have_value("Lantern Quay tin loaf")
@@ -621,11 +621,11 @@ def test_resetting_twice_loses_nothing(page, watch):
 def test_both_buttons_work_when_storage_cannot_be_read(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.add_init_script(NO_STORAGE)
-    page.route("**/page/main.js", lambda route: route.abort())
+    page.route("**/page/page-main.js", lambda route: route.abort())
     page.goto("/")
     page.get_by_role("button", name="Download my breads").click()
     expect(page.get_by_text("There is nothing to save.")).to_be_visible()
-    page.unroute("**/page/main.js")
+    page.unroute("**/page/page-main.js")
     page.get_by_role("button", name="Start again").click()
     settle(page)
 

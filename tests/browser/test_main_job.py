@@ -38,7 +38,7 @@ def api(service):
 
 
 def test_the_foot_does_not_jump_away_as_the_page_starts(page):
-    page.route("**/page/main.js", lambda route: None)  # the page stays at its start
+    page.route("**/page/page-main.js", lambda route: None)  # the page stays at its start
     page.goto("/", wait_until="commit")
     page.wait_for_function("() => document.styleSheets.length === 2 && document.querySelector('.foot')")
     expect(page.locator("#starting")).to_be_visible()
@@ -477,7 +477,7 @@ def test_what_is_opened_before_it_has_loaded_says_so_and_loads_at_once(page):
     """Before the first answers too."""
     held, loads = [], []
     page.route("**/v1/breakdown", lambda route: held.append(route))
-    page.route("**/page/after.js", lambda route: loads.append(route))
+    page.route("**/page/page-after.js", lambda route: loads.append(route))
     page.goto("/")
     weigh, water = page.locator(".section-weigh > details"), page.locator("#water")
     for fold in (weigh, water):

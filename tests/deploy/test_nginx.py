@@ -206,7 +206,7 @@ def test_other_paths_go_to_the_service(front, web):
     "path",
     [
         "/",
-        "/page/main.js",
+        "/page/page-main.js",
         "/messages/en/page.js",
         "/sw.js",
         "/embed",
@@ -620,7 +620,7 @@ def test_every_answer_by_tls_says_that_tls_is_a_must(closed, web):
     for path, status in {
         "/": 200,
         "/v1/units": 200,
-        "/page/main.js": 200,
+        "/page/page-main.js": 200,
         "/livez": 200,
         "/nowhere": 404,
         "//": 404,
@@ -686,7 +686,7 @@ def spoken_with(where, certificate: Path, most: ssl.TLSVersion) -> str | None:
 
 def test_what_comes_in_clear_is_sent_to_tls(closed, web):
     nginx, url, _ = closed
-    for method, path in (("GET", "/"), ("POST", "/v1/breakdown?show=result"), ("GET", "/page/main.js")):
+    for method, path in (("GET", "/"), ("POST", "/v1/breakdown?show=result"), ("GET", "/page/page-main.js")):
         sent = web.request(method, nginx.url + path, allow_redirects=False)
         assert (sent.status_code, sent.headers["Location"]) == (308, f"https://127.0.0.1{path}")
         assert "Strict-Transport-Security" not in sent.headers and sent.headers["Request-Id"]

@@ -32,7 +32,7 @@ ANSWERS = {
     "page": ("GET", "/", None, {}, 200),
     "page_packed": ("GET", "/", None, {"Accept-Encoding": "gzip"}, 200),
     "page_packed_smaller": ("GET", "/", None, {"Accept-Encoding": "gzip, deflate, br, zstd"}, 200),
-    "script": ("GET", "/page/main.js", None, {}, 200),
+    "script": ("GET", "/page/page-main.js", None, {}, 200),
     "style": ("GET", "/styles/page.css", None, {}, 200),
     "service_worker": ("GET", "/sw.js", None, {}, 200),
     "docs": ("GET", "/docs", None, {}, 200),
@@ -255,7 +255,7 @@ def test_caching_headers(answered):
     "path",
     [
         "/",
-        "/page/main.js",
+        "/page/page-main.js",
         "/styles/look.css",
         "/icon.svg",
         "/v1/labels",
@@ -301,7 +301,7 @@ def test_pages_have_nothing_inline(service, kind):
 
 
 @pytest.mark.parametrize(
-    "path", [facts.path for facts in FACTS] + ["/openapi.json", "/", "/page/main.js", "/embed"]
+    "path", [facts.path for facts in FACTS] + ["/openapi.json", "/", "/page/page-main.js", "/embed"]
 )
 def test_not_modified_keeps_the_policy_and_the_tag(service, path):
     _, headers, content = ask(service, "GET", path)

@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
+import tools
 from icons import ICONS
 from running import ROOT
-from scaldloaf.http.joined import Joined
+from scaldloaf.http.joined import Joined, _name
 from scaldloaf.http.pages import PAGE, PANEL
 
 WEB = ROOT / "web"
@@ -70,10 +71,18 @@ IMPORTS = re.compile(r'import (?:\{[^}]*\} from )"\.[^"]+";\n')
 EXPORTS = re.compile(r"export (?:(?:async )?function \w+\(|class \w+ (?:extends \w+ )?\{|const \w+ = )")
 
 
+PAGES = {"page": PAGE, "panel": PANEL}
+# What its page names, and no module loads.
+OWN_ADDRESS = {"page": {"page/start.js"}, "panel": {"panel.js", "panel/embed.js"}}
+
+
 def test_modules_keep_to_the_forms_that_are_joined():
-    joined = {*Joined(MODULES, PAGE, "page").modules, *Joined(MODULES, PANEL, "panel").modules}
+    joined = {path for folder, starts in PAGES.items() for path in Joined(MODULES, starts, folder).modules}
     for path in joined:
         code = re.sub(r"/\*.*?\*/", "", MODULES[path], flags=re.DOTALL)
+        assert path in OWN_ADDRESS["panel"] or "import.meta" not in code, (
+            path
+        )  # it is that of the joined file
         for start in re.finditer(r"^(?:import|export) ", code, re.MULTILINE):
             form = IMPORTS if start[0] == "import " else EXPORTS
             assert form.match(code, start.start()), f"{path}: {code[start.start() :].splitlines()[0]}"
@@ -83,9 +92,57 @@ def test_modules_keep_to_the_forms_that_are_joined():
             )
 
 
-@pytest.mark.parametrize(("starts", "folder"), [(PAGE, "page"), (PANEL, "panel")])
-def test_joined_files_have_what_others_take_from_them(starts, folder):
-    joined = Joined(MODULES, starts, folder)
+@pytest.mark.parametrize("folder", PAGES)
+def test_no_joined_file_has_the_address_of_a_module_that_others_load(folder):
+    """A page from before modules were joined, which loads its parts one after the other, still finds them."""
+    files = Joined(MODULES, PAGES[folder], folder).files()
+    assert files.keys() & MODULES.keys() == OWN_ADDRESS[folder]
+
+
+# Modules by path and files by path -> what each module exports, by path. Nothing runs.
+READ = """import { posix } from "node:path";
+import { text } from "node:stream/consumers";
+import { SourceTextModule } from "node:vm";
+const { modules, files } = JSON.parse(await text(process.stdin));
+async function linked(sources) {
+  const all = Object.fromEntries(Object.entries(sources).map(
+    ([identifier, source]) => [identifier, new SourceTextModule(source, { identifier })]));
+  const found = (address, from) => all[posix.join(posix.dirname(from.identifier), address)];
+  for (const each of Object.values(all)) if (each.status === "unlinked") await each.link(found);
+  return Object.entries(all);
+}
+await linked(files);
+const names = (module) => Reflect.ownKeys(module.namespace).filter((name) => typeof name === "string");
+const exported = Object.fromEntries((await linked(modules)).map(([path, module]) => [path, names(module)]));
+console.log(JSON.stringify(exported));
+"""
+
+
+@pytest.mark.parametrize("folder", PAGES)
+def test_joined_files_can_be_read_and_have_all_that_their_modules_export(folder):
+    """As Node reads them: names that an import lacks, or a form that was not joined, are a fault."""
+    joined = Joined(MODULES, PAGES[folder], folder)
+    files = joined.files()
+    said = subprocess.run(
+        [tools.find("node"), "--experimental-vm-modules", "--no-warnings", "--input-type=module", "-e", READ],
+        input=json.dumps({"modules": MODULES, "files": files}),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert not said.returncode, said.stderr
+    exported = json.loads(said.stdout)
+    kept = {}
+    for source in files.values():
+        kept |= re.findall(r"(?s)const (\$\w+)=\(\(\)=>\{.*?\nreturn\{([^}]*)\}\}\)\(\);", source)
+    assert kept.keys() == {_name(path) for path in joined.modules}
+    for path in joined.modules:
+        assert {*kept[_name(path)].split(",")} - {""} == {*exported[path]}, path
+
+
+@pytest.mark.parametrize("folder", PAGES)
+def test_joined_files_have_what_others_take_from_them(folder):
+    joined = Joined(MODULES, PAGES[folder], folder)
     files = joined.files()
     exported = {
         path: set(re.search(r"export\{(.*)\};$", source)[1].split(",")) for path, source in files.items()
@@ -136,7 +193,9 @@ export const three = () => NAMES;
     code = """import { $one } from "./one.mjs";
 console.log(JSON.stringify([$one.TEXT, $one.one(), await $one.later(), Object.keys($one)]));"""
     (tmp_path / "said.mjs").write_text(code)
-    said = subprocess.run(["node", tmp_path / "said.mjs"], capture_output=True, text=True, check=True)
+    said = subprocess.run(
+        [tools.find("node"), tmp_path / "said.mjs"], capture_output=True, text=True, check=True
+    )
     text = 'an import { x } from "./x.js" in a text // no comment'
     assert json.loads(said.stdout) == [text, 4, ["a", "b", "c"], ["TEXT", "later", "one"]]
 
@@ -144,8 +203,8 @@ console.log(JSON.stringify([$one.TEXT, $one.one(), await $one.later(), Object.ke
 def test_the_page_preloads_what_it_imports():
     html = (WEB / "index.html").read_text("utf-8")
     preloaded = set(re.findall(r'<link rel="modulepreload" href="([^"]+)">', html))
-    assert preloaded == {"page/main.js", "messages/en/page.js"}
-    first = Joined(MODULES, PAGE, "page").files()["page/main.js"]
+    assert preloaded == {"page/page-main.js", "messages/en/page.js"}
+    first = Joined(MODULES, PAGE, "page").files()["page/page-main.js"]
     assert not re.search(r"^import\b", first, re.MULTILINE)
 
 

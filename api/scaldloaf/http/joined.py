@@ -11,8 +11,8 @@ they export a function, a class or a const where it is declared; and they make n
 
 import posixpath
 import re
-from collections.abc import Container, Iterable, Mapping, Sequence, Set
-from functools import cache
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence, Set
 
 from rjsmin import jsmin  # type: ignore[import-untyped]
 
@@ -46,67 +46,67 @@ class Joined:
     ``modules``: path -> source, of all pages. ``starts``: the modules that are loaded at one time, in the
     order of these times. Each start is a file with all that it imports, as far as that is in no file before
     it. Whatever a module loads later is a file too, and so is what several of those import. ``folder``: where
-    files go whose address is not public.
+    the files are. Only a start that no module loads keeps its address, because a page names it. No other file
+    has the address of a module: a page that was opened before the modules were joined still finds those.
     """
 
     def __init__(self, modules: Mapping[str, str], starts: Sequence[Sequence[str]], folder: str):
         self._modules = {path: f"\n{source}" for path, source in modules.items()}
+        self._imports = {
+            path: [_at(path, address) for _, address in IMPORT.findall(source)]
+            for path, source in self._modules.items()
+        }
         self._folder = folder
         self._file_of: dict[str, str] = {}
+        firsts = [start[0] for start in starts]
+        loaded = self._loaded_after(firsts)
+        self._named_by_pages = {*firsts} - loaded.keys()
         for start in starts:
             self._take(start)
-        later = [each for each in self._loaded(start[0] for start in starts) if each not in self._file_of]
+        later = [each for each in loaded if each not in self._file_of]
         for each in [*self._imported_by_several(later), *later]:
             self._take([each])
 
-    @cache  # noqa: B019 - lives as long as one start of the service
-    def _imports(self, module: str) -> list[str]:
-        return [_at(module, address) for _, address in IMPORT.findall(self._modules[module])]
+    def _loaded_after(self, starts: Iterable[str]) -> dict[str, None]:
+        """What modules load some time after these."""
+        loaded: dict[str, None] = {}
+        found, waiting = set(), list(starts)
+        while waiting:
+            module = waiting.pop(0)
+            if module in found:
+                continue
+            found.add(module)
+            # Comments name modules in the same way, for the types in them.
+            loads = [_at(module, address) for address in LOAD.findall(jsmin(self._modules[module]))]
+            loaded.update(dict.fromkeys(loads))
+            waiting += [*self._imports[module], *loads]
+        return loaded
 
-    @cache  # noqa: B019
-    def _loads(self, module: str) -> list[str]:
-        # Comments name modules in the same way, for the types in them.
-        return [_at(module, address) for address in LOAD.findall(jsmin(self._modules[module]))]
-
-    def _with_imports(self, module: str, without: Container[str] = ()) -> list[str]:
-        """A module behind all that it imports."""
+    def _with_imports(self, module: str) -> list[str]:
+        """A module behind all that it imports, as far as that is in no file yet."""
         found: dict[str, None] = {}
 
         def add(each: str) -> None:
-            if each not in found and each not in without:
-                for imported in self._imports(each):
+            if each not in found and each not in self._file_of:
+                for imported in self._imports[each]:
                     add(imported)
                 found[each] = None
 
         add(module)
         return list(found)
 
-    def _loaded(self, starts: Iterable[str]) -> list[str]:
-        """The starts, and what is loaded some time after them."""
-        found: dict[str, None] = {}
-        waiting = list(starts)
-        while waiting:
-            module = waiting.pop(0)
-            if module not in found:
-                found[module] = None
-                waiting += [loaded for each in self._with_imports(module) for loaded in self._loads(each)]
-        return list(found)
-
     def _imported_by_several(self, later: Sequence[str]) -> list[str]:
         """What is in no file yet and belongs to more than one, behind what it imports itself."""
-        counted: dict[str, int] = {}
-        for module in later:
-            for each in self._with_imports(module, without=self._file_of):
-                counted[each] = counted.get(each, 0) + 1
+        counted = Counter(each for module in later for each in self._with_imports(module))
         return [each for each, count in counted.items() if count > 1]
 
     def _take(self, start: Sequence[str]) -> None:
         """Makes a file of these modules and what they import, as far as that is in no file yet."""
         first = start[0]
-        is_public = posixpath.dirname(first) in ("", self._folder)
-        file = first if is_public else f"{self._folder}/{first.replace('/', '-')}"
+        is_named = first in self._named_by_pages
+        file = first if is_named else f"{self._folder}/{first.replace('/', '-')}"
         for module in start:
-            for each in self._with_imports(module, without=self._file_of):
+            for each in self._with_imports(module):
                 self._file_of[each] = file
 
     @property
@@ -124,7 +124,7 @@ class Joined:
     def _file(self, file: str, modules: Sequence[str]) -> str:
         imported: dict[str, dict[str, None]] = {}
         for module in modules:
-            for each in self._imports(module):
+            for each in self._imports[module]:
                 if (other := self._file_of[each]) != file:
                     imported.setdefault(other, {})[_name(each)] = None
         imports = [

@@ -133,7 +133,8 @@ def read_pages(folder: Path = WEB) -> dict[str, Body]:
     """Path below / -> file, for every file of a known type in the folder, with the modules joined.
 
     ``files.json`` lists what the pages ask for, with digests, so that the service worker sees what changed.
-    A module that is part of a joined file is also served as it was written, for whoever wants to read it.
+    A module that is part of a joined file is also served as it was written: for whoever wants to read it, and
+    for a page from before modules were joined, which still loads its parts.
     """
     paths = [file for file in sorted(folder.rglob("*")) if file.suffix in TYPES]
     files = {file.relative_to(folder).as_posix(): file.read_bytes() for file in paths}
