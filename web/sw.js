@@ -1,18 +1,26 @@
-/** Opens the page without a network. Keeps one whole set of its files, and swaps it only for a newer whole set, so that no page
-mixes two versions. Calculations still need the service. */
+/** Opens the page without a network. Keeps one whole set of its files, and swaps it only for a newer whole set. A page that is open
+goes on with the set that it was opened from, so that no page mixes two versions. Calculations still need the service. */
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const STATE = "scaldloaf-state";
 const FACTS = "scaldloaf-facts";
 const SET = "scaldloaf-files-";
 const CURRENT = "/current-set";
+const SET_OF = "/set-of/";      // and the client of a page
 const LIST = "/files.json";
 const NOT_KEPT = /^(sw\.js$|docs|demo|embed|panel|styles\/(docs|reading))/;     // this worker, and files of other pages
 
-async function currentSet() {
+/** The set that a page was opened from, else the current one. @param {string} [client] */
+async function setOf(client) {
   const state = await caches.open(STATE);
-  const name = await state.match(CURRENT);
+  const name = client && await state.match(SET_OF + client) || await state.match(CURRENT);
   return name ? name.text() : null;
+}
+
+/** A page has one set as long as it is open. @param {string} client @param {string | null} name */
+async function useSet(client, name) {
+  const state = await caches.open(STATE);
+  if (name && !await state.match(SET_OF + client)) await state.put(SET_OF + client, new Response(name));
 }
 
 /** @param {string} text */
@@ -34,17 +42,30 @@ async function fetchSet() {
   if (!response.ok) return;
   const text = await response.text();
   const name = SET + await digest(text);
-  if (name === await currentSet()) return;
-  const files = Object.keys(JSON.parse(text)).filter((path) => !NOT_KEPT.test(path)).map((path) => `/${path}`);
-  const cache = await caches.open(name);
-  await cache.addAll(["/", ...files].map((path) => new Request(path, { cache: "no-cache" })));
-  await (await caches.open(STATE)).put(CURRENT, new Response(name));
-  for (const each of await caches.keys()) if (each.startsWith(SET) && each !== name) await caches.delete(each);
+  const before = await setOf();
+  if (name !== before) {
+    const files = Object.keys(JSON.parse(text)).filter((path) => !NOT_KEPT.test(path)).map((path) => `/${path}`);
+    const cache = await caches.open(name);
+    await cache.addAll(["/", ...files].map((path) => new Request(path, { cache: "no-cache" })));
+    await (await caches.open(STATE)).put(CURRENT, new Response(name));
+  }
+  await tidy([name, before]);
 }
 
-/** @param {Request} request */
-async function fromSet(request) {
-  const name = await currentSet();
+/** Deletes the sets that no page uses. @param {(string | null)[]} used the current one, and that of pages which are just opening */
+async function tidy(used) {
+  const state = await caches.open(STATE);
+  for (const { url } of await state.keys()) {
+    const [, client] = url.split(SET_OF);
+    if (!client) continue;
+    if (await worker.clients.get(client)) used.push(await setOf(client));
+    else await state.delete(url);
+  }
+  for (const each of await caches.keys()) if (each.startsWith(SET) && !used.includes(each)) await caches.delete(each);
+}
+
+/** @param {Request} request @param {string | null} name */
+async function fromSet(request, name) {
   const kept = name && await (await caches.open(name)).match(request, { ignoreSearch: true });
   return kept || fetch(request);
 }
@@ -63,25 +84,21 @@ async function facts(request) {
   }
 }
 
-/** @type {Map<string, string>} */
-const usedBy = new Map();       // client of a page -> the set it was opened from
-
 /** A page asks whether there is a newer page than the one it was opened from. */
 worker.addEventListener("message", (event) => {
   const { source } = event;
   if (event.data !== "newer page?" || !(source instanceof Client)) return;
   event.waitUntil((async () => {
     await update().catch(() => {});
-    const used = usedBy.get(source.id);
-    if (used && used !== await currentSet()) source.postMessage("newer page");
+    if (await setOf(source.id) !== await setOf()) source.postMessage("newer page");
   })());
 });
 
 /** @param {FetchEvent} event */
 async function opened(event) {
-  const name = await currentSet();
-  if (name) usedBy.set(event.resultingClientId, name);
-  return fromSet(event.request);
+  const name = await setOf();
+  await useSet(event.resultingClientId, name);
+  return fromSet(event.request, name);
 }
 
 worker.addEventListener("install", (event) => {
@@ -89,7 +106,11 @@ worker.addEventListener("install", (event) => {
 });
 
 worker.addEventListener("activate", (event) => {
-  event.waitUntil(worker.clients.claim());
+  event.waitUntil((async () => {
+    const name = await setOf();
+    for (const { id } of await worker.clients.matchAll({ includeUncontrolled: true })) await useSet(id, name);
+    await worker.clients.claim();
+  })());
 });
 
 worker.addEventListener("fetch", (event) => {
@@ -98,7 +119,7 @@ worker.addEventListener("fetch", (event) => {
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/v1/")) event.respondWith(facts(request));
   else if (url.pathname === "/" || /^\/(?:[\w-]+\/){0,2}[\w-]+\.(js|css|svg|png|webmanifest)$/.test(url.pathname)) {
-    event.respondWith(request.mode === "navigate" ? opened(event) : fromSet(request));
+    event.respondWith(request.mode === "navigate" ? opened(event) : setOf(event.clientId).then((name) => fromSet(request, name)));
     // Renews even a page that no longer runs.
     if (request.mode === "navigate") event.waitUntil(update().catch(() => {}));
   }

@@ -150,6 +150,11 @@ def current_set(page):
         .then((kept) => kept && kept.text())""")
 
 
+def kept_sets(page):
+    names = page.evaluate("caches.keys()")
+    return [name for name in names if name.startswith("scaldloaf-files-")]
+
+
 def test_a_newer_page_is_used_from_the_next_opening(open_page, watch, moving):
     # The page may ask while the service restarts, or on a connection that just ends; it then asks once more.
     watch.expect("net::ERR_(CONNECTION_(RESET|CLOSED|REFUSED)|EMPTY_RESPONSE)")
@@ -169,8 +174,37 @@ def test_a_newer_page_is_used_from_the_next_opening(open_page, watch, moving):
     expect(page.get_by_role("heading", name="Weigh-out, newer")).to_be_visible()
     expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("31")
     assert current_set(page) != before
-    names = page.evaluate("caches.keys()")
-    assert [name for name in names if name.startswith("scaldloaf-files-")] == [current_set(page)]
+    running.until(lambda: kept_sets(page), lambda names: names == [current_set(page)])
+
+
+def test_an_open_page_goes_on_with_the_files_it_was_opened_from(open_page, watch, moving):
+    watch.expect("net::ERR_(CONNECTION_(RESET|CLOSED|REFUSED)|EMPTY_RESPONSE)")
+    page = open_bench(open_page(390, 844, service_workers="allow"), f"{moving.url}/")
+    keep(page)
+    before = current_set(page)
+    other = page.context.new_page()
+
+    card = moving.page("sections/card.js")
+    card.write_text(card.read_text().replace('class: "bench-card"', 'class: "bench-card newer"'))
+    moving.renew()
+    other.goto(f"{moving.url}/")
+    running.until(lambda: current_set(other), lambda name: name != before)
+    # A browser ends a worker that has nothing to do, and starts it again.
+    session = other.context.new_cdp_session(other)
+    session.send("ServiceWorker.enable")
+    session.send("ServiceWorker.stopAllWorkers")
+    for each, is_newer in ((page, False), (other.context.new_page(), True)):
+        if is_newer:
+            open_bench(each, f"{moving.url}/")
+        each.bring_to_front()
+        each.locator(".section-weigh").get_by_role("button", name="Baking view").click()
+        expect(each.locator("dialog.bench-card")).to_be_visible()
+        expect(each.locator("dialog.newer")).to_have_count(int(is_newer))
+
+    page.close()
+    other.close()
+    each.reload()
+    running.until(lambda: kept_sets(each), lambda names: names == [current_set(each)])
 
 
 def test_an_incomplete_set_of_files_is_not_used(open_page, watch, moving):
