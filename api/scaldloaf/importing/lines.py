@@ -33,7 +33,7 @@ from scaldloaf.importing.line.scald_parts import (
     names_its_own,
     without_end,
 )
-from scaldloaf.importing.line.titles import of_one_heading
+from scaldloaf.importing.line.titles import has_its_amount, of_one_heading
 from scaldloaf.importing.method.made_before import cooks_above
 from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
 from scaldloaf.importing.method.stages import without_stage
@@ -50,7 +50,6 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Re
 from scaldloaf.importing.quantities.slips import without_slips
 from scaldloaf.importing.words import sections, text
 from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
-from scaldloaf.importing.words.lexicon import ENGLISH
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
@@ -65,7 +64,6 @@ from scaldloaf.importing.words.vocabulary import (
     STEPS,
     USED,
     heading_words,
-    name_words,
     plain_word,
 )
 from scaldloaf.importing.words.whole_names import with_whole_names
@@ -431,17 +429,11 @@ def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[To
             title.part == SCALD
             or title.part in (OUTSIDE, DOUGH)
             and end
-            and not _has_its_amount(tokens, end)
+            and not has_its_amount(tokens, end)
             and (measures > 2 or _PARTED.search(plain))
         ):
             return tokens[:end], tokens[end:]
     return [], tokens
-
-
-def _has_its_amount(tokens: Sequence[Token], end: int) -> bool:
-    """Whether what may be a heading is a thing with its amount right behind it: ``蛋液 30g、鮮奶 60g``."""
-    words = name_words(" ".join(token.text for token in tokens[:end]))
-    return end < len(tokens) and tokens[end].kind == "n" and ENGLISH.read_as.get(words) is not None
 
 
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:

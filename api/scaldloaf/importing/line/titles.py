@@ -6,6 +6,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.measures import Measure, read_items
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.lexicon import ENGLISH
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
@@ -15,6 +16,7 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     SPONGE,
     USED,
+    name_words,
     names_dough,
     plain_word,
 )
@@ -120,3 +122,9 @@ def _is_behind(reading: Reading, heading: str) -> bool:
         doubt.code == "not_of_heading" and dict(doubt.values)["heading"] == heading
         for doubt in reading.section_doubts
     )
+
+
+def has_its_amount(tokens: Sequence[Token], end: int) -> bool:
+    """Whether what may be a heading is a thing with its amount right behind it: ``蛋液 30g、鮮奶 60g``."""
+    words = name_words(" ".join(token.text for token in tokens[:end]))
+    return end < len(tokens) and tokens[end].kind == "n" and ENGLISH.read_as.get(words) is not None

@@ -183,8 +183,9 @@ def sublists(readings: list[Reading]) -> list[Reading]:
     found = list(readings)
     doubt = Doubt.of(UNSURE, "starts_again")
     for at, reading in enumerate(readings):
-        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
-            before.append(reading.ingredient)
+        one = reading.ingredient
+        if one and one not in before and reading.in_formula and reading.part == DOUGH:
+            before.append(one)
         if not (_has_no_amount(reading) or _is_filling(reading)) or not rises(before):
             continue
         end = at + 1

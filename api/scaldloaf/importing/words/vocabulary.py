@@ -7,7 +7,7 @@ Taiwan and cream on the mainland, cc a teaspoon in France) are those of the reci
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 from unicodedata import combining, normalize
@@ -102,6 +102,7 @@ def _sizes(row: dict[str, Any]) -> Sizes:
     return Sizes(*(size("volume", row.get(kitchen, metric)) for kitchen in Sizes._fields))
 
 
+@lru_cache(maxsize=512)  # a recipe says few words, and each in several places
 def plain_word(word: str) -> str:
     """A word in the form names are compared in: lower case, ß as ss, no accents or apostrophes, singular."""
     word = word.casefold()
