@@ -131,3 +131,56 @@ def test_a_bakers_percentage_is_no_fat_of_the_cream(cream):
 def test_a_percentage_of_one_line_is_the_fat_of_its_cream():
     read = answer("250 g bread flour\n4 g salt\n3 g yeast\n100 g water\n50 g cream 10%")["lines"][-1]
     assert read["ingredient"] == "half_and_half"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "10 g malt extract, if you like",
+        "10 g Malzextrakt (nach Belieben)",
+        "Facultatif : 10 g d'extrait de malt",
+        "Optionnel : ajoutez 10 g d'extrait de vanille pour encore plus de goût !",
+        "10 g de extracto de malta, opcional",
+        "Puedes añadir 50 g de pasas si te gustan",
+        "Potete aggiungere 50 g di uvetta, se vi piace",
+        "10 g di estratto di malto (facoltativo)",
+        "麦芽精 3g（可不放）",
+        "麥芽精 3g（可省略）",
+        "モルトエキス 3g（なくても可）",
+    ],
+)
+def test_what_may_be_left_out_is_not_sure(line):
+    lines = answer(f"{WHOLE}{line}")["lines"]
+    assert (lines[-1]["sure"], lines[0]["sure"]) == ("likely", "sure")
+    assert "optional" in [doubt["code"] for doubt in lines[-1]["doubts"]]
+
+
+GREASED = [
+    "500 g Mehl 550\n300 ml Wasser\n20 g frische Hefe\n1 TL Salz\n2 TL Butter\nZubereitung:\n"
+    "Mehl und Salz mischen, "
+    "die Hefe im Wasser auflösen und verkneten. Die Form mit Butter einfetten, den Teig hineingeben.",
+    "500 g de farine T55\n300 ml d'eau\n20 g de levure fraîche\n10 g de sel\n15 g de beurre\nPréparation :\n"
+    "Mélanger la farine et le sel, ajouter la levure et l'eau. Beurrer le moule, y déposer la pâte.",
+    "500 g di farina 0\n300 ml di acqua\n12 g di lievito di birra fresco\n10 g di sale\n1 cucchiaio di olio\n"
+    "Procedimento:\nImpastare la farina con acqua e lievito, unire il sale. Ungere lo stampo con l'olio.",
+    "500 g bread flour\n300 ml water\n7 g instant yeast\n10 g salt\n1 tbsp butter\nMethod:\n"
+    "Mix the flour, salt and yeast, add the water. Grease the tin with the butter and put the dough in.",
+]
+
+
+@pytest.mark.parametrize("text", GREASED)
+def test_fat_that_only_greases_the_tin_is_not_sure(text):
+    fat = answer(text)["lines"][4]
+    assert (fat["ingredient"] in ("butter", "oil"), fat["section_sure"]) == (True, "likely")
+
+
+@pytest.mark.parametrize("text", GREASED)
+def test_fat_that_is_kneaded_in_too_is_sure(text):
+    kneaded = "\nKnead in the butter.\nDie Butter unterkneten.\nPétrir avec le beurre.\nUnire l'olio."
+    assert answer(f"{text}{kneaded}")["lines"][4]["section_sure"] == "sure"
+
+
+@pytest.mark.parametrize("line", ["1 yaourt nature (125 g)", "1 yogur natural (125 g)"])
+def test_one_thing_with_its_weight_in_parentheses_is_sure(line):
+    found = answer(f"{WHOLE}{line}")["lines"][-1]
+    assert (found["ingredient"], round(found["mass"]["best"]), found["sure"]) == ("yogurt", 125, "sure")

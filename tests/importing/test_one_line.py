@@ -140,3 +140,48 @@ def test_one_amount_for_each_of_two_in_a_list_on_one_line(read_all, end):
     found = read_all(f"500 g bread flour, 300 g water, 10 g each of salt and honey{end}")
     names = {reading.ingredient.name: reading.mass.best for reading in found if reading.ingredient}
     assert (names["salt"], names["honey"]) == (10, 10)
+
+
+LONG_LISTS = [
+    (
+        "Für den Hauptteig: 450 g Weizenmehl Type 550 (am liebsten das frisch gemahlene aus der Mühle am "
+        "Fluss), "
+        "60 g feiner Zucker, 8 g Salz, 20 g frische Hefe, 90 g Ei (also etwa zwei kleine Eier), 60 g "
+        "Sahne 30 % "
+        "(Schmand tut es auch, wenn gerade welcher da ist), 60 ml lauwarme Milch mit 3,5 % Fett, 60 g "
+        "weiche Butter",
+        "Tangzhong: 50 g Mehl 550, 250 ml Wasser",
+    ),
+    (
+        "Pour la brioche : 450 g de farine T45 (j'ai pris celle du moulin qui est tout près de chez "
+        "nous) - 60 g de "
+        "sucre en poudre - 8 g de sel fin - 20 g de levure fraîche - 90 g d'œuf (soit deux œufs plutôt "
+        "petits) - 60 g "
+        "de crème fraîche épaisse (ou de crème liquide entière) - 60 ml de lait entier – 60 g de beurre "
+        "bien mou",
+        "Tangzhong : 50 g de farine T45, 250 ml d'eau",
+    ),
+    (
+        "Para la masa: 450 g de harina de fuerza (yo uso la que venden en el molino de mi pueblo) / 60 g "
+        "de azúcar "
+        "blanco / 8 g de sal fina / 20 g de levadura fresca / 90 g de huevo (unos dos huevos pequeños y "
+        "batidos) / "
+        "60 g de nata para montar (35 % de materia grasa) / 60 ml de leche entera tibia / 60 g de "
+        "mantequilla blanda",
+        "Tangzhong: 50 g de harina de fuerza, 250 ml de agua",
+    ),
+]
+
+
+@pytest.mark.parametrize(("dough", "scald"), LONG_LISTS)
+def test_a_long_list_of_a_part_behind_another_part_is_read(dough, scald):
+    lines = [line for line in perform(RECIPE_IMPORT, {"text": f"{scald}\n{dough}"})["lines"] if line["mass"]]
+    masses = [round(line["mass"]["best"]) for line in lines if line["part"] == "dough"]
+    assert len(dough) > 300
+    assert masses == [450, 60, 8, 20, 90, 60, 62, 60]
+
+
+def test_a_long_list_says_how_much_of_the_scald_it_takes():
+    dough, scald = LONG_LISTS[1]
+    reply = perform(RECIPE_IMPORT, {"text": f"{scald}\n{dough} - 150 g de tangzhong"})
+    assert round(reply["lines"][0]["mass"]["best"]) == 25

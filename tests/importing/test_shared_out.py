@@ -49,6 +49,48 @@ def test_an_amount_of_two_kinds_is_read_as_both(line, first, second, grams):
 
 
 @pytest.mark.parametrize(
+    ("line", "first", "second", "grams"),
+    [
+        ("500 g Mehl (80 % Weizen 550, 20 % Roggen 1150)", "bread_flour", "rye_flour", (400, 100)),
+        ("500 g Mehl (1/2 Dinkel 630, 1/2 Weizen 550)", "spelt_flour", "bread_flour", (250, 250)),
+        ("500 g Mehl (2/3 Weizenmehl 550, Rest Roggenmehl)", "bread_flour", "rye_flour", (333, 167)),
+        ("500 g Mehl, davon 80 % Weizen 550 und 20 % Dinkel 630", "bread_flour", "spelt_flour", (400, 100)),
+        ("500 g Mehl (je zur Hälfte Dinkel 630 und Weizen 550)", "spelt_flour", "bread_flour", (250, 250)),
+        ("Farine : 500 g (2/3 T55 et 1/3 d'épeautre)", "plain_flour", "spelt_flour", (333, 167)),
+        ("Farine (80 % T65, 20 % seigle) : 500 g", "plain_flour", "rye_flour", (400, 100)),
+        ("500 g de farine (70 % T55, le reste complète)", "plain_flour", "whole_wheat_flour", (350, 150)),
+        ("500 g harina (2/3 de fuerza y el resto integral)", "bread_flour", "whole_wheat_flour", (333, 167)),
+        ("Farina 500 g (60% manitoba, 40% 00)", "high_gluten_flour", "plain_flour", (300, 200)),
+        ("500 g di farina (metà 00 e il resto manitoba)", "plain_flour", "high_gluten_flour", (250, 250)),
+        ("500 g flour (80% bread flour, 20% whole wheat)", "bread_flour", "whole_wheat_flour", (400, 100)),
+        ("粉 500g（強力粉 80％、薄力粉 20％）", "bread_flour", "cake_flour", (400, 100)),
+    ],
+)
+def test_an_amount_shared_out_in_parts_of_a_whole_is_read_as_its_kinds(line, first, second, grams):
+    found = counted(f"{line}\n10 g {'塩' if '粉' in line else 'sal'}")
+    assert found[:2] == [("dough", first, grams[0]), ("dough", second, grams[1])]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "100 g dark chocolate (70 % cocoa, 30 % sugar)",
+        "3 cups flour, 1/2 tsp salt and 1/2 tsp sugar",
+        "500 g bread flour (12 % protein, 14 % moisture)",
+    ],
+)
+def test_what_a_thing_is_made_of_is_no_share_of_it(line):
+    amounts = {"100 g": 100, "3 cup": 375, "500 g": 500}
+    first = lines_of(f"{line}\n500 g bread flour\n300 g water")[0]
+    assert abs(first["mass"]["best"] - amounts[line[:5]]) < 10
+
+
+def test_a_liquid_shared_out_is_read_as_what_it_is_of():
+    found = counted("500 g Mehl\n300 ml Flüssigkeit (2/3 Milch, 1/3 Wasser)")
+    assert found[1:] == [("dough", "whole_milk", 206), ("dough", "water", 100)]
+
+
+@pytest.mark.parametrize(
     "line",
     ["20 g de levure fraîche (la moitié d'un cube)", "230 g warm water (I use half milk and half water)"],
 )
@@ -165,3 +207,39 @@ def test_the_starter_in_a_sponge_counts_for_the_share_that_is_used():
         ("dough", "plain_flour", 40),
         ("dough", "water", 20),
     ]  # 100 g of 125 g
+
+
+@pytest.mark.parametrize(
+    ("line", "kind"),
+    [
+        ("500 g Mehl (davon 50 g Vollkorn)", "whole_wheat_flour"),
+        ("500 g de harina (de los cuales 50 g integral)", "whole_wheat_flour"),
+        ("500 g di farina (di cui 50 g integrale)", "whole_wheat_flour"),
+        ("500 g de farine (dont 50 g complète)", "whole_wheat_flour"),
+        ("500 g flour, including 50 g wholemeal", "whole_wheat_flour"),
+    ],
+)
+def test_a_part_of_another_kind_is_of_the_amount(line, kind):
+    assert counted(f"{line}\n10 g sal")[:2] == [("dough", "plain_flour", 450), ("dough", kind, 50)]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "300 ml de lait et d'eau à parts égales",
+        "moitié lait, moitié eau : 300 ml",
+        "300 ml de leche y agua a partes iguales",
+        "300 ml di latte e acqua in parti uguali",
+        "metà latte e metà acqua: 300 ml",
+        "300 ml Milch und Wasser zu gleichen Teilen",
+        "300 ml milk and water in equal parts",
+    ],
+)
+def test_a_mixture_of_equal_parts_is_both(line):
+    found = counted(f"500 g bread flour\n{line}")
+    assert found[1:] == [("dough", "whole_milk", 155), ("dough", "water", 150)]
+
+
+def test_two_flours_of_equal_parts_have_the_name_that_the_first_has():
+    found = counted("500 g di farina 00 e manitoba in parti uguali\n10 g sale")
+    assert found[:2] == [("dough", "plain_flour", 250), ("dough", "high_gluten_flour", 250)]

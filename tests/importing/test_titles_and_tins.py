@@ -83,3 +83,28 @@ def test_a_scald_whole_on_its_line_ends_there_in_percent_too(unit):
     rest = "\n".join(f"{amount}{unit}" for amount in amounts)
     parts = [line["part"] for line in lines_of(f"Tangzhong: bread flour 20{unit}, water 20{unit}\n{rest}")]
     assert parts == ["scald"] * 2 + ["dough"] * 4
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "For 500 g of flour",
+        "Rezept für 500 g Mehl",
+        "für einen mittelgroßen Zopf aus 500 g Mehl",
+        "Pour 500 g de farine",
+        "Para 500 g de harina",
+        "Dosi per 500 g di farina",
+    ],
+)
+def test_how_much_flour_a_list_is_for_is_counted_once(line):
+    assert [each["text"] for each in lines_of(line + LIST)][0] == "500 g bread flour"
+
+
+@pytest.mark.parametrize(
+    ("line", "flour"),
+    [("Pour 500 g de farine", 500), ("Für den Teig 500 g Mehl", 1000), ("For 250 g of flour", 750)],
+)
+def test_flour_of_the_first_line_counts_where_the_list_has_not_as_much(line, flour):
+    below = LIST.replace("500 g bread flour\n", "") if flour == 500 else LIST
+    found = [each for each in lines_of(line + below) if "flour" in each["ingredient"]]
+    assert sum(round(each["mass"]["best"]) for each in found if each["in_formula"]) == flour

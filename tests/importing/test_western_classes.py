@@ -45,6 +45,11 @@ def among(language, line):
         ("en", "1–1/2 cups milk", {"whole_milk": 366}),
         ("de", "500 g glattes Mehl W480", {"plain_flour": 500}),
         ("de", "500 g Weizenmehl (550er)", {"bread_flour": 500}),
+        ("de", "500 g Mehl (550)", {"bread_flour": 500}),
+        ("de", "500 g Mehl, 550er", {"bread_flour": 500}),
+        ("fr", "3 œufs (55 g pièce)", {"whole_egg": 165}),
+        ("de", "3 Eier (pro Stück 55 g)", {"whole_egg": 165}),
+        ("es", "3 huevos (55 g por unidad)", {"whole_egg": 165}),
         ("de", "500 g Mehl (W700)", {"bread_flour": 500}),
         ("de", "500 g Mehl (halb Weizenmehl, halb Dinkelmehl)", {"plain_flour": 250, "spelt_flour": 250}),
         ("de", "500 g Mehl (halb Weizen, halb Dinkel)", {"plain_flour": 250, "spelt_flour": 250}),
@@ -289,3 +294,245 @@ def test_a_scald_with_its_parts_is_read(line):
 def test_a_flour_between_white_and_wholemeal_is_no_scald_of_a_white_one():
     text = "600 g Weizenmehl 550\n100 g Weizenmehl Type 1050\n250 g Wasser\n10 g Salz\n10 g Frischhefe"
     assert {part for part, *_ in parts(text)} == {"dough"}
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        "500 g Weizenmehl 550\n300 g Wasser\n75 g Kochstück: (15 g Weizenmehl 550 und 60 g Wasser)\n"
+        "10 g Butter",
+        "500 g Weizenmehl 550\n300 g Wasser\n75 g Brühstück: 15 g Weizenmehl 550, 60 g Wasser\n10 g Butter",
+        "500 g de farine T55\n300 g d'eau\n75 g de Tangzhong : (15 g de farine T55, 60 g d'eau)\n"
+        "10 g de beurre",
+    ],
+)
+def test_a_scald_with_its_amount_and_its_parts_on_one_line_holds_no_more(lines):
+    assert [line["part"] for line in lines_of(lines) if line["in_formula"]] == [
+        "dough",
+        "dough",
+        "scald",
+        "scald",
+        "dough",
+    ]
+
+
+STAGES = [
+    "Disolver:\n15 g de levadura prensada\n30 ml de agua\nEn un bol poner:\n300 ml de leche entera\n"
+    "60 g de azúcar\n"
+    "50 g de mantequilla\nAgregar:\nla levadura disuelta\n550 g de harina de fuerza",
+    "Délayer ensemble :\n15 g de levure fraîche\n30 ml d'eau\nDans un saladier :\n300 ml de lait entier\n"
+    "60 g de sucre\n"
+    "50 g de beurre\nIncorporer ensuite :\nla levure délayée\n550 g de farine T45",
+    "Verrühren:\n15 g frische Hefe\n30 ml Wasser\nIn einem Topf erwärmen:\n300 ml Vollmilch\n"
+    "60 g Zucker\n50 g Butter\n"
+    "Dazugeben:\ndie angerührte Hefe\n550 g Mehl 550",
+]
+
+
+@pytest.mark.parametrize("text", STAGES)
+def test_what_is_listed_before_the_flour_is_of_the_dough(text):
+    found = [round(line["mass"]["best"]) for line in lines_of(text) if line["in_formula"]]
+    assert found == [15, 30, 309, 60, 50, 550]
+
+
+@pytest.mark.parametrize("text", STAGES)
+def test_yeast_named_again_without_its_amount_is_not_missing(text):
+    (again,) = [line for line in lines_of(text) if line["kind"] == "ingredient" and not line["in_formula"]]
+    assert (again["part"], again["section_sure"]) == ("aside", "likely")
+
+
+def test_a_liquid_without_its_amount_is_missing_where_only_the_scald_has_one():
+    text = "Tangzhong\n20 g flour\n100 g milk\nDough\n330 g flour\n7 g instant yeast\n{}milk\n30 g butter"
+    milk = {each: lines_of(text.format(each))[-2] for each in ("", "150 g water\n")}
+    assert [line["part"] for line in milk.values()] == ["dough", "aside"]
+
+
+@pytest.mark.parametrize(
+    ("heading", "part"),
+    [
+        ("Pour la pâte à pain burger :", "dough"),
+        ("Pâte à pain burger maison :", "dough"),
+        ("Garniture du pain burger :", "aside"),
+        ("Pain burger, la garniture :", "aside"),
+    ],
+)
+def test_a_heading_of_a_dough_that_is_called_after_what_it_holds(heading, part):
+    found = lines_of(
+        f"Tangzhong :\n20 g de farine T45\n100 g d'eau\n{heading}\n200 g de lait entier\n80 g de beurre"
+    )
+    assert [line["part"] for line in found[-2:]] == [part, part]
+
+
+def test_yeast_of_no_named_kind_is_told_by_all_of_it():
+    text = "Poolish\n65 g Mehl 550\n1 g Hefe\n65 g Wasser\nHauptteig\n260 g Mehl 550\n5 g Hefe\n80 g Wasser"
+    found = [line["ingredient"] for line in lines_of(text) if "Hefe" in line["text"]]
+    assert found == ["compressed_yeast", "compressed_yeast"]
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [
+        ("fr", "20 g de beurre pour l’enduire à sa sortie du four"),
+        ("fr", "20 g de beurre fondu quand elle sort du four"),
+        ("de", "20 g Butter für das Brot, frisch aus dem Ofen"),
+        ("es", "20 g de mantequilla para untarlo al salir del horno"),
+        ("es", "20 g de manteca de cerdo para extender"),
+        ("it", "20 g di burro fuso appena sfornati"),
+        ("en", "20 g butter for when it comes out of the oven"),
+    ],
+)
+def test_fat_for_the_baked_loaf_is_no_dough(language, line):
+    assert among(language, line) == []
+
+
+def test_a_starter_that_is_called_an_attempt_of_sourdough_is_one():
+    names = [each["ingredient"] for each in among("de", "20 g Roggensauerteigansatz")]
+    assert names == ["Sauerteig (Mehl)", "Sauerteig (Wasser)"]
+
+
+TAKEN = [
+    "Kochstück:\n30 g Mehl{0}\n150 g Wasser\nTeig:\n500 g Mehl{1}\n150 g Milch\n20 g frische Hefe",
+    "Tangzhong :\n30 g de farine{0}\n150 g d'eau\nPâte :\n500 g de farine{1}\n150 g de lait\n"
+    "20 g de levure fraîche",
+    "Tangzhong:\n30 g de harina{0}\n150 g de agua\nMasa:\n500 g de harina{1}\n150 g de leche\n"
+    "20 g de levadura fresca",
+    "Water roux:\n30 g di farina{0}\n150 g di acqua\nImpasto:\n500 g di farina{1}\n150 g di latte\n"
+    "12 g di lievito di birra fresco",
+    "Tangzhong:\n30 g flour{0}\n150 g water\nDough:\n500 g flour{1}\n150 g milk\n7 g instant yeast",
+]
+FROM_TOTAL = [
+    (" (von den 500 g)", " (von der Gesamtmenge)", " (minus 30 g für das Kochstück)"),
+    (" (prélevés sur les 500 g)", " (sur le total)", " (dont 30 g pour le tangzhong)"),
+    (" (de los 500 g)", " (tomados del total)", " (menos los 30 g del tangzhong)"),
+    (" (dei 500 g)", " presi dal totale", " (meno i 30 g del water roux)"),
+    (" (from the 500 g)", " (taken from the total)", " (30 g of it for the tangzhong)"),
+]
+
+
+def flour_and_water(text):
+    """Part and grams of each flour and water of the formula."""
+    lines = [line for line in lines_of(text) if line["in_formula"]]
+    dry = [line for line in lines if "flour" in line["ingredient"] or line["ingredient"] == "water"]
+    return [(line["part"], round(line["mass"]["best"])) for line in dry]
+
+
+@pytest.mark.parametrize(("text", "said"), list(zip(TAKEN, FROM_TOTAL, strict=True)))
+def test_flour_of_the_scald_that_is_a_part_of_the_dough_s_is_counted_once(text, said):
+    amount, total, minus = said
+    for of_scald, of_dough in ((amount, ""), (total, ""), ("", minus), (amount, minus), (total, minus)):
+        found = flour_and_water(text.format(of_scald, of_dough))
+        assert found == [("scald", 30), ("scald", 150), ("dough", 470)], (of_scald, of_dough)
+
+
+def test_what_is_left_beside_the_scald_s_flour_is_not_made_less_again():
+    text = TAKEN[2].replace("500", "470").format(" (tomados del total)", "")
+    assert flour_and_water(text)[-1] == ("dough", 470)
+
+
+def test_yeast_that_takes_some_of_the_flour_is_no_step():
+    yeast = "Levadura fresca: 20 g, mezclada con un poco de la harina y un poco de la leche"
+    assert ("dough", "compressed_yeast", 20) in parts(f"500 g de harina\n300 g de leche\n{yeast}")
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "mass"),
+    [("it", "latte intero l 0,250", 258), ("it", "olio cl 3", 28), ("it", "uova L 2", 116)],
+)
+def test_a_unit_before_its_number(language, line, mass):
+    assert [round(each["mass"]["best"]) for each in among(language, line)] == [mass]
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "count"),
+    [
+        ("es", "1 huevo más para pintar", 0),
+        ("it", "1 uovo in più per spennellare", 0),
+        ("it", "1 uovo più un altro uovo per spennellare", 1),
+        ("es", "3 huevos, más 1 para pintar", 1),
+    ],
+)
+def test_one_more_for_the_crust_is_no_dough(language, line, count):
+    assert len(among(language, line)) == count
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "name"),
+    [
+        ("fr", "1 blanc d'œuf (le jaune servira à la dorure)", "egg_white"),
+        ("de", "1 Eiweiß (Eigelb für die Streiche)", "egg_white"),
+        ("es", "1 clara (la yema para pintar)", "egg_white"),
+        ("it", "1 albume, il tuorlo per spennellare", "egg_white"),
+        ("en", "1 egg yolk (the white is for brushing)", "egg_yolk"),
+    ],
+)
+def test_a_part_of_an_egg_whose_other_part_is_for_the_crust_is_in_the_dough(language, line, name):
+    assert [each["ingredient"] for each in among(language, line)] == [name]
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "name"),
+    [
+        ("fr", "100 g de farine (seigle)", "rye_flour"),
+        ("es", "100 g de harina (centeno)", "rye_flour"),
+        ("it", "100 g di farina (segale)", "rye_flour"),
+        ("de", "100 g Mehl (Dinkel hell)", "spelt_flour"),
+    ],
+)
+def test_the_kind_of_a_flour_in_parentheses(language, line, name):
+    assert [(each["ingredient"], each["sure"]) for each in among(language, line)] == [(name, "sure")]
+
+
+def test_a_kind_that_would_do_as_well_is_not_the_flour():
+    (flour,) = among("fr", "100 g de farine (ou seigle)")
+    assert (flour["ingredient"], flour["sure"] == "sure") == ("plain_flour", False)
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "Brötchen ohne Kochstück",
+        "Pain de mie sans tangzhong",
+        "Pane in cassetta senza tangzhong",
+        "Milk loaf without tangzhong",
+        "免湯種吐司",
+    ],
+)
+def test_a_title_that_says_there_is_no_scald_opens_none(title):
+    found = lines_of(f"{title}\n1000 g bread flour\n650 g water\n10 g instant yeast\n20 g salt")
+    assert [line["part"] for line in found if line["in_formula"]] == ["dough"] * 4
+    assert "unsure" not in [line["section_sure"] for line in found]
+
+
+@pytest.mark.parametrize("line", ["Für ca. 9 Stück à 100 g", "9 Stück à 100 g", "Pour 9 pièces à 100 g"])
+def test_how_many_pieces_of_what_weight_is_no_ingredient(line):
+    assert lines_of(f"{line}\n500 g Mehl 550\n300 g Wasser")[0]["kind"] == "step"
+
+
+@pytest.mark.parametrize("line", ["Huevos: dos", "Œufs : deux", "Eier: zwei", "uova, due", "Eggs: two"])
+def test_a_number_in_words_behind_eggs(line):
+    assert ("dough", "whole_egg", 100) in parts(f"500 g bread flour\n{line}\n200 g water")
+
+
+def test_a_step_that_takes_some_of_the_flour_is_one_without_the_heading_of_a_method():
+    step = "Von dem Mehl 2 EL abnehmen und mit 100 ml Milch unter Rühren aufkochen. Abkühlen lassen."
+    found = lines_of(f"500 g Mehl 550\n310 g Vollmilch\n20 g frische Hefe\n10 g Salz\n{step}")
+    assert {line["part"] for line in found if line["in_formula"]} == {"scald", "dough"}
+
+
+@pytest.mark.parametrize(
+    "line", ["Laisser pousser 1 h.", "Ruhen lassen 2 h", "Reposo 2 h", "Lievitazione 2 h"]
+)
+def test_hours_by_their_letter_are_a_time(line):
+    assert lines_of(f"500 g bread flour\n300 g water\n{line}")[-1]["kind"] == "step"
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "mass"),
+    [
+        ("es", "kilo y medio de azúcar", 1500),
+        ("it", "litro e mezzo di acqua", 1497),
+        ("fr", "litre et demi d'eau", 1497),
+    ],
+)
+def test_a_unit_and_a_half_begins_without_a_number(language, line, mass):
+    assert [round(each["mass"]["best"]) for each in among(language, line)] == [mass]

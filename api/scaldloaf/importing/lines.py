@@ -35,7 +35,7 @@ from scaldloaf.importing.line.scald_parts import (
 )
 from scaldloaf.importing.line.titles import has_its_amount, of_one_heading
 from scaldloaf.importing.method.made_before import cooks_above
-from scaldloaf.importing.method.sentences import AMOUNTS, sentences_of_line
+from scaldloaf.importing.method.sentences import AMOUNTS, clauses_of, sentences_of_line
 from scaldloaf.importing.method.stages import without_stage
 from scaldloaf.importing.method.steps import (
     has_step_word,
@@ -76,12 +76,7 @@ _BEFORE_VERB = frozenset(
 )
 MOST_BESIDE_SCALD = 5  # words, with its name: cooled tangzhong (20 g flour, 100 g water)
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
-_SEVERAL = re.compile(
-    r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
-    r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
-)
 _BESIDE_SCALD = OF | USED | {"の", "を", "分", "のうち"}  # words beside the name of a scald with its parts
-_INSIDE = re.compile(r"\([^()]*\)")
 _DIGITS = re.compile(r"\d+")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*(?:[\s:,.!]|$)")
 _STEP_NUMBER = re.compile(r"^\d{1,2}[.)]\s+")
@@ -180,20 +175,13 @@ def _listed(plain: str, reader: Reader) -> list[str]:
     return pieces_on_one_line(plain)
 
 
-def _clauses(plain: str) -> list[str]:
-    """The parts of a line between its commas; one in parentheses is of the remark there."""
-    masked = _INSIDE.sub(lambda found: "(" * len(found.group()), plain)
-    ends = [0, *(at for found in _SEVERAL.finditer(masked) for at in found.span()), len(plain)]
-    return [plain[start:end] for start, end in zip(ends[::2], ends[1::2], strict=True)]
-
-
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     if len(listed := _listed(plain, reader)) > 1:
         return _read_parts(listed, raw, blank, reader)
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
-        parts = _clauses(plain)
+        parts = clauses_of(plain)
         if len(parts) > 2 and len(_DIGITS.findall(plain)) >= len(parts) // 2:
             return _read_parts(parts, raw, blank, reader)
         if has_step_word(plain):
@@ -211,14 +199,19 @@ def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list
 
 def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Reading]:
     """The readings of a line that is too long to be read at once: a whole list, or prose with its amounts."""
-    is_list = not reader.has_listed and len(AMOUNTS.findall(plain)) >= LEAST_LONG_PARTS
+    is_headed = sections.names_part_first(plain[:MOST_SECTION_CHARACTERS])
+    is_list = (is_headed or not reader.has_listed) and len(AMOUNTS.findall(plain)) >= LEAST_LONG_PARTS
     if not is_list or len(raw) > text.MOST_RAW_CHARACTERS:
         return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
-    if _begins_with_verb(plain):
+    if not is_headed and _begins_with_verb(plain):
         return [_step(blank, plain, blank.line, reader)]
-    parts = max(_clauses(plain), _listed(plain, reader), key=len)
+    parts = max(clauses_of(plain), _listed(plain, reader), key=len)
     readings = _read_parts(parts, raw, blank, reader)
-    said = [each for each in readings if each.ingredient or each.read_as or each.kind != INGREDIENT]
+    said = [
+        each
+        for each in readings
+        if each.ingredient or each.read_as or each.kind != INGREDIENT or each.part == SCALD
+    ]
     return said or [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
 
 

@@ -56,7 +56,9 @@ from scaldloaf.importing.layouts.scald_ratios import with_scald_of_ratio
 from scaldloaf.importing.line.alternatives import without_alternatives
 from scaldloaf.importing.line.cases import with_first_yeast, without_cases
 from scaldloaf.importing.line.headings import BULLETED, GROUP_MARK
+from scaldloaf.importing.line.kinds import shared_out
 from scaldloaf.importing.line.notes import footnotes_in, times_in
+from scaldloaf.importing.line.of_total import without_its_total
 from scaldloaf.importing.line.one_head import around_plus, of_one_head
 from scaldloaf.importing.line.open_amounts import with_open_amounts
 from scaldloaf.importing.line.scald_parts import with_doubt_of_yeast
@@ -64,8 +66,6 @@ from scaldloaf.importing.line.together import (
     added_apart,
     as_one_line,
     as_sum,
-    in_halves,
-    in_kinds,
     with_name_behind,
     without_eggs,
 )
@@ -88,6 +88,7 @@ from scaldloaf.importing.quantities.readings import STEP, Reader, Reading
 from scaldloaf.importing.quantities.sizes import rows_of_sizes
 from scaldloaf.importing.whole.around_list import without_page_text
 from scaldloaf.importing.whole.contents import without_first_wash, without_totals
+from scaldloaf.importing.whole.flour_of_title import without_flour_of_title
 from scaldloaf.importing.whole.laminated import with_doubt_of_sheet
 from scaldloaf.importing.whole.left_over import with_doubt_of_left_over
 from scaldloaf.importing.whole.listed_again import made_of_listed
@@ -185,7 +186,7 @@ def read_lines(
         as_sum(with_name_behind(without_its_part(without_colon(_in_one_language(line, words)))))
         for line in map(
             without_long_step,
-            map(without_besides, map(without_semicolon, without_strokes(plain))),
+            map(without_its_total, map(without_besides, map(without_semicolon, without_strokes(plain)))),
         )
     ]
     plain = [line.rstrip(" :：.") if GROUP_MARK.fullmatch(line) else line for line in plain]
@@ -205,8 +206,7 @@ def read_lines(
         or (scald_added(line) if "+" in line else "")
         or (in_named_shares(line) if MAY_BE_SHARED.search(line) else "")
         or added_apart(line)
-        or in_halves(line, is_head_first)
-        or in_kinds(line, is_head_first)
+        or shared_out(line, is_head_first)
         or of_one_head(line, is_head_first)
         or around_plus(line)
         or each_fruit(line)
@@ -251,7 +251,7 @@ def read_lines(
         for piece in plain[at].split("\n"):
             readings += as_one_line(read_line(raw, piece, at + 1, reader), piece)
     readings = without_steps_below(without_alternatives(readings), reader)
-    readings = with_open_amounts(without_page_text(readings))
+    readings = without_flour_of_title(with_open_amounts(without_page_text(readings)))
     readings = without_totals(without_first_wash(without_eggs(without_cases(readings))))
     readings = with_method_amounts(readings, known.steps, reader)
     sentences = list(islice(sentences_of(known.steps, reader), MOST_SENTENCES))

@@ -17,6 +17,7 @@ MOST_COLONS = 8
 MOST_WORDS = 5  # of a heading inside it
 MOST_LOOKED_AT = 60  # characters before a colon
 _BEHIND_NUMBER = re.compile(r"\d ?([^\W\d_]{1,14})")
+_AN_AMOUNT = re.compile(r"(?:^|[,;])\W*\d[\d.,/ ]{0,8}([^\W\d_]{1,14})\.? ?(?:d[ei] )?$")
 _COLON = re.compile(r"(?<=[\w)]) ?: (?=\W{0,3}\w)")
 _BESIDE = re.compile(r" ?\([^()]*\)$")  # Tangzhong (for more softness):
 _LED = re.compile(r"\W*([^\W\d_][^\d:,;]{2,40}?) ?:\s*(?=\S)")
@@ -35,7 +36,7 @@ def lines_in(plain: str) -> str:
         before = plain[max(start, colon.start() - MOST_LOOKED_AT) : colon.start()]
         heading = _heading_at_end(_ENDS.split(_BESIDE.sub("", before))[-1].strip(" -–—•"))
         at = plain.rfind(heading, start, colon.start()) if heading else start
-        if at > start and not _leads_to(plain[start:at], heading):
+        if at > start and not _leads_to(plain[start:at], heading) and not _is_its_amount(plain[start:at]):
             pieces += (plain[start:at].strip(" -–—•,;"), f"{plain[at : colon.start()].strip()}:")
             start = colon.end()
     return "\n".join([*pieces, plain[start:].strip(" –—•,;")]) if pieces else plain
@@ -57,6 +58,12 @@ def _leads_to(before: str, heading: str) -> bool:
     if any(map(str.isdigit, before)) or title_in(heading).part != DOUGH:
         return False
     return not title_in(before.strip(" -–—•,;")).exact
+
+
+def _is_its_amount(before: str) -> bool:
+    """Whether all that stands before a heading is its own amount: ``75 g`` of ``75 g Kochstück: (…)``."""
+    found = _AN_AMOUNT.search(before)
+    return found is not None and unit_of_word(found.group(1).lower()) is not None
 
 
 def _amounts(plain: str) -> int:

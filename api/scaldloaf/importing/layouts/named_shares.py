@@ -17,7 +17,7 @@ _SHARE = re.compile(
     re.IGNORECASE,
 )
 _UNIT_FIRST = re.compile(
-    r"(^|[:,;(] ?)(g|gr|kg|ml|cl|dl)\.? (\d[\d.,]{0,8}(?<!,)) (?=[^\W\d_])", re.IGNORECASE
+    r"(^|[:,;(] ?)(g|gr|kg|ml|cl|dl|l)\.? (\d[\d.,]{0,8}(?<!,)) (?=[^\W\d_])", re.IGNORECASE
 )
 _FIRST_NUMBER = re.compile(r"\d")
 

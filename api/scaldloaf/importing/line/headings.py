@@ -49,7 +49,7 @@ MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
 _OF_PART = tuple(tail for tail in SECTION_TAILS if is_spaceless(tail) and len(tail) > 1)
 TITLE = "a title"  # what such a line is read as
 FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
-_BESIDE_YIELD = FOR | INFO | OF | GOES_ON | NUMBERS.keys()
+_BESIDE_YIELD = INFO | OF | NUMBERS.keys() | set(map(heading_words, FOR | GOES_ON))
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
@@ -391,15 +391,15 @@ def is_yield(tokens: Sequence[Token], items: Sequence[Item], reader: Reader) -> 
     if not reader.has_listed and _only_counts(items):
         return True
     kinds = {item.kind for item in items if isinstance(item, Measure)}
-    words = [heading_words(token.text) for token in tokens if token.kind == "w"]
-    if MASS not in kinds or not words or not (COUNT in kinds or words[0] in FOR | INFO):
+    if MASS not in kinds:
         return False
-    left = [
-        word
-        for word in words
-        if unit_of_word(word) is None and word not in _BESIDE_YIELD and plain_word(word) not in PLAIN
-    ]
-    return bool(left) and sections.title_of(left) == (DOUGH, True)
+    spelt = [token.text for token in tokens if token.kind == "w"]
+    left = [heading_words(word) for word in spelt if unit_of_word(word) is None]
+    left = [word for word in left if word not in _BESIDE_YIELD and plain_word(word) not in PLAIN]
+    if not reader.has_listed and PIECE in kinds and not left:
+        return True  # 9 Stück à 100 g
+    is_for = COUNT in kinds or bool(spelt) and heading_words(spelt[0]) in FOR | INFO
+    return is_for and bool(left) and sections.title_of(left) == (DOUGH, True)
 
 
 def _only_counts(items: Sequence[Item]) -> bool:

@@ -69,6 +69,7 @@ _INSTEAD = CHOOSE | INSTEAD
 _COMMAS = frozenset((",", "、"))
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
+LEAST_SAID = 2  # items of an ingredient: its amount and its name
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 MANY_EGGS = 15  # a number of eggs that may be grams: 全卵 30
 LEAST_STARTER = 3.0  # times the yeast that would do instead; a dried starter is used as yeast is
@@ -170,8 +171,10 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     Returns
         Reading
     """
+    whole = items
     items, apportioned = trimmed(items, reader)
     plain, near = joined_words(items), joined_words(items, MOST_WORDS_INSIDE)
+    said = near if len(items) == len(whole) else joined_words(whole, MOST_WORDS_INSIDE)
     measures, percents = measures_of(items)
     items, led = _without_lead(items, reader.names)
     blank = blank._replace(doubts=(*blank.doubts, *apportioned, *led))
@@ -206,7 +209,9 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         doubts=blank.doubts + named.doubts,
         read_as=named.ingredient.label,
     )
-    if (measures or percents) and ADD.isdisjoint(plain.split()) and sections.OPTIONAL.found_in(plain):
+    first = plain.split()[: len(named.words) + LEAST_SAID]  # what is added is another thing
+    is_one = len(whole) > LEAST_SAID and bool(measures or percents) and ADD.isdisjoint(first)
+    if is_one and sections.OPTIONAL.found_in(said):
         base = base._replace(doubts=(*base.doubts, Doubt.of(LIKELY, "optional")))
     measures = _in_packets(items, measures, named.ingredient)
     if not measures and percents:
@@ -402,6 +407,7 @@ def _with_mass(
         measure
         for measure, other in weighed
         if other.mass is None and measure.kind == COUNT and not measure.is_inside
+        if not (trusted.is_inside and measure.quantity.best == 1)  # 1 yaourt nature (125 g)
     ]
     doubts += tuple(Doubt.of(UNSURE, "number_not_used", number=measure.quantity.best) for measure in unused)
     is_many = trusted.kind == COUNT and ingredient.name in EGGS and trusted.quantity.best >= MANY_EGGS

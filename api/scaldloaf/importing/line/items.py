@@ -396,6 +396,11 @@ def without_units(items: Sequence[Item]) -> list[Item]:
     return kept
 
 
+def is_one(item: Item) -> bool:
+    """Whether an item counts one thing."""
+    return isinstance(item, Measure) and item.kind == COUNT and item.quantity.best == 1
+
+
 def joined_words(items: Sequence[Item], most_inside: int = MOST_TOKENS) -> str:
     """The words of items, those in parentheses too unless they are many, joined and framed by spaces."""
     near = [item for item in items if not isinstance(item, Group) or len(item.items) <= most_inside]

@@ -89,12 +89,25 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             refined = names.refined(named, _without_use(other))
             if DENIED.isdisjoint(other) or not DENIED.isdisjoint(refined.words):
                 named = refined  # and not milk (not skimmed), but beurre (non salé)
+        named = _flour_inside(named, inside, names)
         is_guess = any(doubt.code == "misspelt" for doubt in named.doubts)
         if is_guess and (kind := _kind_inside(items, named, names)):
             return kind
         unknown = [doubt for doubt in best.doubts if doubt.code in _UNKNOWN and at and len(phrases[0]) > 1]
         return named._replace(doubts=(*named.doubts, *map(_unsure, unknown[:1], (named,))))
     return _kind_inside(items, best, names) or _of_a_place(best, proper) or _before_step(items, best, names)
+
+
+def _flour_inside(named: Named, inside: Sequence[tuple[str, ...]], names: Names) -> Named:
+    """What parentheses say of a flour whose kind is open: ``farine (seigle)``, and not ``(ou seigle)``."""
+    if len(inside) != 1 or not named.alternatives:
+        return named
+    is_flour = named.ingredient is not None and named.ingredient.is_flour
+    if not is_flour or not (CHOOSE.isdisjoint(inside[0]) and DENIED.isdisjoint(inside[0])):
+        return named
+    kind = names.named_as_spelt(inside[0])
+    is_kind = kind.ingredient is not None and kind.ingredient.is_flour and not kind.doubts
+    return kind if is_kind else named
 
 
 def _without_use(said: tuple[str, ...]) -> tuple[str, ...]:

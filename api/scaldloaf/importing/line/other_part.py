@@ -39,9 +39,12 @@ def without_other_part(items: list[Item], reader: Reader) -> tuple[list[Item], t
             continue
         if _is_whole_egg(items[:at], reader) and _is_divided(said):
             return [*items[:at], *rest], (Doubt.of(UNSURE, "part_not_dough"),)
-        if not _is_for_the_crust(said):
+        words = joined_words(said)
+        if sections.ASIDE_WORDS.found_in(words) is None:
             continue
         named = reader.names.named_as_spelt(bare_words(items[:at])).ingredient
+        if named not in _PARTS and not _is_kept(words):
+            continue
         if named is not None and _is_of(said, _OTHERS.get(named.name, frozenset())):
             doubts = (Doubt.of(LIKELY, "part_not_dough"),) if named.name == "whole_egg" else ()
             return [*items[:at], *rest], doubts
@@ -74,10 +77,8 @@ def _is_divided(said: Sequence[Item]) -> bool:
     return is_both and sections.ASIDE_WORDS.found_in(words) is not None
 
 
-def _is_for_the_crust(said: Sequence[Item]) -> bool:
-    words = joined_words(said)
-    if sections.ASIDE_WORDS.found_in(words) is None:
-        return False
+def _is_kept(words: str) -> bool:
+    """Whether some words say that a part is kept: of a whole egg all may be for the crust."""
     return any(plain_word(word) in KEPT for word in words.split()) or is_spaceless(words.replace(" ", ""))
 
 

@@ -5,25 +5,26 @@ from collections.abc import Sequence
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.items import ingredients_of, joined_words
+from scaldloaf.importing.line.of_total import is_of_listed
 from scaldloaf.importing.line.unmeasured import is_amount, with_the_unit_before
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
-from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading, in_part
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading, in_part, mention
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import (
     ADD,
-    FROM_LIST,
     MASS,
     NO_UNIT,
     OF_WHICH,
     OUTSIDE,
     VOLUME,
-    heading_words,
     is_spaceless,
 )
 
 _APART = frozenset((",", ";", "-", "–", "—"))
 _PARTED = frozenset((",", ";", "、")) | ADD
+SAME_WITHIN = 0.03
+_ROUND_G = 50  # what bakers list of flour is mostly so much, or some times that
 _SIZED = (MASS, VOLUME)
 
 
@@ -158,18 +159,25 @@ def without_parts_twice(readings: list[Reading]) -> list[Reading]:
 
     ``of which for the tangzhong: 25 g flour``, ``25 g of the flour listed above for the tangzhong``.
     """
-    found = list(readings)
+    found = _without_portions_listed(readings)
     doubt = Doubt.of(LIKELY, "part_for_scald")
-    for at, reading in enumerate(readings):
-        if reading.part != SCALD or not reading.in_formula or not reading.mass or not _is_of_list(reading):
+    for at, reading in enumerate(found):
+        if (
+            reading.part != SCALD
+            or not reading.in_formula
+            or not reading.mass
+            or not is_of_listed(reading.text)
+        ):
             continue
-        for place, whole in enumerate(found[:at]):
+        for place, whole in (*enumerate(found[:at]), *enumerate(found[at:], at)):
             if (
                 whole.part == DOUGH
                 and whole.in_formula
                 and whole.ingredient is reading.ingredient
                 and whole.grams > reading.grams
                 and whole.mass
+                and doubt not in whole.section_doubts
+                and not _is_left_over(whole.grams, reading.grams)
             ):
                 share = 1 - reading.grams / whole.grams
                 found[place] = in_part(whole, share)._replace(section_doubts=(*whole.section_doubts, doubt))
@@ -177,11 +185,43 @@ def without_parts_twice(readings: list[Reading]) -> list[Reading]:
     return found
 
 
-def _is_of_list(reading: Reading) -> bool:
-    """Whether a line says that its amounts are parts of those listed before."""
-    lower = reading.text.lower()
-    said = heading_words(lower).split()
-    return not OF_WHICH.isdisjoint(said) or any(map(lower.__contains__, FROM_LIST))
+def _is_beside_flour(reading: Reading, readings: Sequence[Reading]) -> bool:
+    """Whether a line has flour too, so that what it says is hardly of its liquid."""
+    beside = [each.ingredient for each in readings if each.line == reading.line and each.ingredient]
+    is_flour = reading.ingredient is not None and reading.ingredient.is_flour
+    return not is_flour and any(each.is_flour for each in beside)
+
+
+def _is_left_over(rest: float, portion: float) -> bool:
+    """Whether a mass is what is left beside a portion, by its digits: 470 g of 500 g, beside 30 g."""
+    return rest % _ROUND_G != 0 and (rest + portion) % _ROUND_G == 0
+
+
+def _without_portions_listed(readings: list[Reading]) -> list[Reading]:
+    """The readings; a portion that a line of the dough gives to the scald only mentions what that lists too.
+
+    Lines
+        ``30 g flour``  of the scald
+        ``500 g flour (30 g of it for the tangzhong)``  of the dough: 470 g
+    """
+    scald = [each for each in readings if each.part == SCALD and each.in_formula and each.ingredient]
+    own = [each for each in scald if not _is_portion(each)]
+    if not scald or len(own) == len(scald):
+        return list(readings)
+    again = [each for each in scald if each not in own and any(_is_same(each, other) for other in own)]
+    return [mention(each)._replace(mass=None) if each in again else each for each in readings]
+
+
+def _is_portion(reading: Reading) -> bool:
+    return any(doubt.code == "part_for_scald" for doubt in reading.section_doubts)
+
+
+def _is_same(portion: Reading, listed: Reading) -> bool:
+    """Whether two readings are the same flour, or the same liquid, with the same mass on two lines."""
+    first, second = portion.ingredient, listed.ingredient
+    is_alike = first is second or bool(first and second and first.is_flour and second.is_flour)
+    is_as_heavy = abs(portion.grams - listed.grams) <= SAME_WITHIN * listed.grams
+    return is_alike and is_as_heavy and portion.line != listed.line
 
 
 def names_its_own(words: Sequence[str], reader: Reader) -> bool:

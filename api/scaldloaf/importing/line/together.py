@@ -5,30 +5,21 @@ import re
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.besides import included
-from scaldloaf.importing.layouts.joined_lines import names_only_one
 from scaldloaf.importing.line.egg_sums import TOGETHER, makes_up, with_egg_sum
-from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.masses import EGGS, STICK_FATS
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import STEP, Reading
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.lexicon import ENGLISH
-from scaldloaf.importing.words.sections import ASIDE_WORDS, SCALD_WORDS, framed, title_in
+from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
 from scaldloaf.importing.words.vocabulary import (
     ADD,
-    CHOOSE,
-    CUT,
-    HALF,
     MASS,
-    NUMBERS,
-    OF_WHICH,
     OUTSIDE,
     VOLUME,
     is_spaceless,
     name_words,
-    plain_word,
 )
-from scaldloaf.reference import INGREDIENTS
 
 LEAST_LIQUID, MOST_LIQUID = 0.6, 7.0  # times the flour of a scald
 _ADD_WORDS = "|".join(
@@ -102,30 +93,11 @@ _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"|(?:参考|參考|p\.?s)\s?[.:]"
 )
 
-_AMOUNT = re.compile(r"(\d{1,5}(?:[.,]\d{1,3})?) ?([^\W\d_]{1,12})\b\.?")
-_WORD = re.compile(r"50 ?%|[\w'’%.-]+")
-_HALVES = HALF | {"50%", "halb"}
-_LABELS = tuple(  # half milk, half cream
-    name.casefold()
-    for row in INGREDIENTS.values()
-    for name in sum(row.names.values(), ())
-    if sum(plain_word(word) in HALF for word in name.split()) > 1
-)
-_JOINS = ADD | OF | OF_WHICH | {"la", "the", "je", "zur"}
-_IN_KINDS = re.compile(
-    r"(?:(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>[^\W\d_]{1,12})\.? )?(?P<name>[^\d(),;:+]{3,40}?) ?"
-    r"\((?P<kinds>[^()]+)\)"
-)
-_KIND = re.compile(
-    r"(?P<number>\d{1,5}(?:[.,]\d{1,3})?) ?(?P<unit>(?:k?g|gr|ml|cl)\b\.?)? ?(?:d[ei'’] ?)?"
-    r"(?P<kind>[^\W_][^+,;]{0,24})"
-)
 _NAME_APART = re.compile(
     r"(?P<name>[^\W\d_][^\d:(),]{1,24}?) ?: ?(?P<amount>\d[\d.,/]* ?[^\W\d_]{1,12}\.?) "
     r"(?P<rest>[^\d:(),]{2,30})"
 )
-_BETWEEN_KINDS = re.compile(r" ?[+;&] ?|, | (?:y|e|et|and|und) ")
-MOST_HALVES = 80  # characters of a line that shares its amount out to two kinds
+MOST_ADDED = 80  # characters of a line that adds something to the scald
 
 
 def with_name_behind(plain: str) -> str:
@@ -144,114 +116,12 @@ def added_apart(plain: str) -> str:
 
     ``all of the tangzhong (plus 40 g milk)``.
     """
-    found = _ADDED_TO_SCALD.fullmatch(plain) if len(plain) <= MOST_HALVES else None
+    found = _ADDED_TO_SCALD.fullmatch(plain) if len(plain) <= MOST_ADDED else None
     words = found["before"].casefold() if found else ""
     is_scald = SCALD_WORDS.found_in(words if is_spaceless(words) else framed(words)) is not None
     if not found or not is_scald and title_in(words).part != SCALD:
         return ""
     return f"{found['before'].strip()} {found['behind'].strip()}\n{found['added'].strip()}"
-
-
-def in_halves(plain: str, is_head_first: bool) -> str:
-    """A line whose amount is half of one kind and half of another as two lines; empty for any other.
-
-    ``500 g de farine (moitié T45, moitié T55)``. is_head_first: a kind is behind the name in its language.
-    """
-    amount = _AMOUNT.match(plain)
-    unit = unit_of_word(amount.group(2).lower()) if amount else None
-    if not amount or unit is None or unit.kind not in (MASS, VOLUME) or len(plain) > MOST_HALVES:
-        return ""
-    found = list(_WORD.finditer(plain, amount.end()))
-    words = [word.group().strip(".") for word in found]
-    halves = [at for at, word in enumerate(words) if plain_word(word.replace(" ", "")) in _HALVES]
-    is_name = plain[amount.end() :].strip().casefold().removeprefix("of ").startswith(_LABELS)
-    if not 0 < len(halves) < 3 or is_name or not CHOOSE.isdisjoint(words) or words[0][0].isdigit():
-        return ""  # the last: 1 tablespoon + 2 teaspoons of half milk, half cream
-    head, behind = _without_joins(words[: halves[0]]), words[halves[-1] + 1 :]
-    before = plain[amount.end() : found[halves[0]].start()]
-    if "(" in before and _without_joins(before[before.rindex("(") + 1 :].split()):
-        return ""  # (I use half milk and half water)
-    if len(halves) == 1:
-        is_parted = "," in before or "(" in before or not OF_WHICH.isdisjoint(words[: halves[0]])
-        if not is_parted or not head or not _is_kind(behind):
-            return ""
-        kinds = [[], behind]
-    elif between := _without_joins(words[halves[0] + 1 : halves[1]]):
-        kinds = [between, behind]
-    else:
-        kinds = _parted(behind)
-    if not kinds[1]:
-        return ""
-    if names_only_one(" ".join(kinds[0])) and names_only_one(" ".join(kinds[1])) and _names_none(head):
-        head = []  # liquid (half milk, half water)
-    half = f"{float(amount.group(1).replace(',', '.')) / 2:.6g} {amount.group(2)}"
-    return "\n".join(f"{half} {_named(head, kind, is_head_first)}" for kind in kinds)
-
-
-def _names_none(words: list[str]) -> bool:
-    return name_words(" ".join(words)) not in ENGLISH.read_as
-
-
-def in_kinds(plain: str, is_head_first: bool) -> str:
-    """A line that shares its amount out to kinds in parentheses, a line for each; empty for any other.
-
-    ``500 g di farina (350 g manitoba + 150 g 00)``, ``Farine (300 g T45, 200 g T55)``.
-    """
-    found = _IN_KINDS.fullmatch(plain) if len(plain) <= MOST_HALVES else None
-    parts = [_KIND.fullmatch(part) for part in _BETWEEN_KINDS.split(found["kinds"])] if found else []
-    if not found or len(parts) < 2 or not all(parts) or not names_only_one(found["name"]):
-        return ""
-    shares = [
-        (part["number"], part["unit"] or found["unit"] or "", part["kind"].split()) for part in parts if part
-    ]
-    units = {unit_of_word(unit.lower()) for _, unit, _ in shares}
-    unit = units.pop()
-    if (
-        units
-        or unit is None
-        or unit.kind not in (MASS, VOLUME)
-        or not all(_is_kind(kind) for *_, kind in shares)
-    ):
-        return ""
-    total = sum(float(number.replace(",", ".")) for number, *_ in shares)
-    if found["number"] and abs(float(found["number"].replace(",", ".")) - total) > 0.01 * total:
-        return ""
-    head = found["name"].split()
-    while head and head[0] in OF:
-        del head[0]
-    return "\n".join(f"{number} {unit} {_named(head, kind, is_head_first)}" for number, unit, kind in shares)
-
-
-def _is_kind(words: list[str]) -> bool:
-    """Whether words may say what kind half of something is: not ``for the tin``, ``of a cube``."""
-    is_aside = ASIDE_WORDS.found_in(f" {' '.join(words)} ") is not None
-    if not words or words[0] in CUT or unit_of_word(words[0].lower()) is not None:
-        return False
-    return NUMBERS.keys().isdisjoint(words) and not is_aside
-
-
-def _named(head: list[str], kind: list[str], is_head_first: bool) -> str:
-    """The name of a thing and its kind: ``farine`` and ``complète``, ``flour`` and ``bread``."""
-    if kind and kind[0] in CUT:
-        return f"{' '.join(head)} ({' '.join(kind)})"
-    if set(map(str.casefold, head)) & set(map(str.casefold, kind)) - OF:
-        return " ".join(kind)
-    if len(head) == 1 and kind and kind[-1].endswith(head[0].lower()):
-        return " ".join(kind)  # Mehl (halb Weizenmehl, halb Dinkelmehl)
-    return " ".join([*head, *kind] if is_head_first else [*kind, *head])
-
-
-def _parted(words: list[str]) -> list[list[str]]:
-    """The words before and behind the first that joins: half and half of one ``and`` another."""
-    at = next((at for at, word in enumerate(words) if at and word in ADD), len(words))
-    return [words[:at], words[at + 1 :]]
-
-
-def _without_joins(words: list[str]) -> list[str]:
-    """Words without what joins them to those behind: ``e``, ``and``, ``of which the``."""
-    while words and words[-1] in _JOINS:
-        words = words[:-1]
-    return words
 
 
 def _each_with_unit(found: re.Match[str]) -> str:

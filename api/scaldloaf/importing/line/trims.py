@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.allowed import without_allowed
 from scaldloaf.importing.line.for_yeast import without_yeast
-from scaldloaf.importing.line.items import WITH, has_amount, joined_words
+from scaldloaf.importing.line.items import WITH, has_amount, is_one, joined_words
 from scaldloaf.importing.line.mixed_washes import mixes_a_wash
 from scaldloaf.importing.line.open_amounts import without_excluded
 from scaldloaf.importing.line.other_part import without_other_part
@@ -50,6 +50,7 @@ from scaldloaf.importing.words.vocabulary import (
     plain_word,
 )
 
+_ONE_MORE = frozenset(("más", "mas", "più"))  # 1 huevo más para pintar, not 3 huevos, más 1 para pintar
 _KEPT_BACK = ADD | FURTHER | {"una", "un"}
 _REST_WORDS = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _THE_REST = REMAINING | _REST_WORDS
@@ -87,7 +88,8 @@ def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
         elif isinstance(item, str) and items[at - 1] not in WITH and _is_kept_back(items, at):
-            if item in FURTHER and _is_one_more(items, at, reader):
+            is_one_more = item in _ONE_MORE and is_one(items[0]) and items[at + 1] in CUT
+            if (item in FURTHER or is_one_more) and _is_one_more(items, at, reader):
                 return [*items[:at], *items[at + 1 :]]
             return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
     return items

@@ -22,6 +22,12 @@ _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 _STEP_ENDS = re.compile(r"(?<=[^\W\d_]{3}[.])\s+(?=[A-ZÀ-Ý])")  # of a line that begins with a step
 _ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
 
+_SEVERAL = re.compile(
+    r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
+    r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
+)
+_INSIDE = re.compile(r"\([^()]*\)")
+
 
 def sentences_of_line(plain: str, reader: Reader) -> list[str]:
     """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
@@ -43,6 +49,13 @@ def sentences_of_line(plain: str, reader: Reader) -> list[str]:
                 continue
         found.append(sentence)
     return list(filter(None, found))
+
+
+def clauses_of(plain: str) -> list[str]:
+    """The parts of a line between its commas; one in parentheses is of the remark there."""
+    masked = _INSIDE.sub(lambda found: "(" * len(found.group()), plain)
+    ends = [0, *(at for found in _SEVERAL.finditer(masked) for at in found.span()), len(plain)]
+    return [plain[start:end] for start, end in zip(ends[::2], ends[1::2], strict=True)]
 
 
 def _ends_a_list(first: str, words: Sequence[str], rest: str, reader: Reader) -> bool:

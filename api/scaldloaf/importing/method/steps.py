@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.layouts.joined_lines import names_one
 from scaldloaf.importing.line.headings import MOST_TITLE_CHARACTERS, has_measure, weighs_inside
 from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import Item, Measure, unit_of_word
@@ -34,6 +35,7 @@ LEAST_SENTENCE_CHARACTERS = 8
 LEAST_STEP_WORDS = 8
 _MOST_NAME_WORDS = 3
 LEAST_SAID = 4
+MOST_NAME_WORDS = 4
 LEAST_LONG_CHARACTERS = 120  # of a line that has its step behind its amounts
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
 _STEP_NUMBER = re.compile(
@@ -47,6 +49,7 @@ _TAKES = re.compile(
 _METHODS = ("做法", "作法", "步驟", "步骤", "方法", "製法", "制法", "作り方")
 _KNEADED = tuple(filter(is_spaceless, KNEADED))
 _WORD = re.compile(r"[^\W\d_]+")
+_DIGIT = re.compile(r"\d")
 _INSIDE = re.compile(r"\([^()]*\)")
 _AMOUNT = re.compile(r"\d\s?(?:gr?|grs|gramm?[eio]s?|gramos|ml|cl|dl)\b")
 
@@ -138,9 +141,19 @@ def _opens_a_step(first: str, items: Sequence[Item], said: int, measured: bool) 
 
 
 def _takes_from_list(plain: str, items: Sequence[Item]) -> bool:
-    """Whether a line says what an amount of the list is for: ``… use 25 g of the flour listed above``."""
-    is_long = plain.count(" ") >= LEAST_STEP_WORDS
-    return is_long and any(map(plain.lower().__contains__, FROM_LIST)) and _is_weighed(items)
+    """Whether a line says what an amount of the list is for: ``… use 25 g of the flour listed above``.
+
+    Not one that is a name and its amount: ``Levure : 20 g, à délayer avec un peu de la farine``.
+    """
+    if plain.count(" ") < LEAST_STEP_WORDS or not _says_from_list(plain) or not _is_weighed(items):
+        return False
+    before = _DIGIT.split(plain, maxsplit=1)[0].strip(" :–-(")
+    is_listed = 0 < len(before.split()) <= MOST_NAME_WORDS and names_one(before)
+    return not is_listed or title_in(before).part == SCALD or _says_from_list(before)
+
+
+def _says_from_list(plain: str) -> bool:
+    return any(map(plain.lower().__contains__, FROM_LIST))
 
 
 def _is_weighed(items: Sequence[Item]) -> bool:

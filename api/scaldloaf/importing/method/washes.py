@@ -22,6 +22,7 @@ from scaldloaf.importing.method.crust_sentences import (
     washes,
     without_exceptions,
 )
+from scaldloaf.importing.method.greased import of_grease
 from scaldloaf.importing.method.method import sentences_of
 from scaldloaf.importing.method.whipped import whipped_in
 from scaldloaf.importing.quantities.masses import EGGS
@@ -105,7 +106,7 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         places, Doubt.of(LIKELY, BY_WASH)
     )
     perhaps = {at for name in washed - mixed for at in _last_and_little(readings, name)}
-    perhaps |= _never_mixed(readings, mixed | washed)
+    perhaps |= _never_mixed(readings, mixed | washed) | of_grease(readings, sentences, reader)
     readings = [
         reading._replace(section_doubts=(*reading.section_doubts, _PERHAPS)) if at in perhaps else reading
         for at, reading in enumerate(readings)

@@ -66,8 +66,9 @@ _FOR_OR_IS = frozenset(("for", "für", "zum", "pour", "para", "per", "is", "davo
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "+", *OF))  # 1/4 de taza, 1+ cups
 _EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
 _ANY_UNIT = units_in(LANGUAGES[-1])
+_EACH_INSIDE |= {name for name, unit in _ANY_UNIT.items() if unit.label == "piece"}  # 3 Eier (55 g pro Stück)
 _DEGREE = UNITS["°"]
-_BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # farina 00 g 500, or kg 1 di farina
+_BEFORE_NUMBERS = frozenset(("g", "kg", "ml", "cl", "dl", "l"))  # farina 00 g 500, or kg 1 di farina
 # Numbers by which flours are sold.
 FLOUR_TYPES = frozenset(
     ("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0")
@@ -197,9 +198,8 @@ def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[
     if number == len(tokens) or tokens[at].kind != "w" or tokens[number].kind != "n":
         return None
     unit = marks.lexicon.units.get(tokens[at].text)
-    if unit is None or not (
-        unit.before or unit.label in _BEFORE_NUMBERS and (not at or at + 2 == len(tokens))
-    ):
+    is_at_end = (not at or at + 2 == len(tokens)) and tokens[at].raw != "L"  # uova L 2
+    if unit is None or not (unit.before or unit.label in _BEFORE_NUMBERS and is_at_end):
         return None
     found = quantity_at(tokens, number, marks)
     if found and found[1] < len(tokens) and tokens[found[1]].text in COUNTER:

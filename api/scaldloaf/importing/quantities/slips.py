@@ -2,8 +2,10 @@
 
 import re
 
+from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import Reading
 from scaldloaf.importing.words.doubt import UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import ADD, NUMBERS
 
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
 _SLIPS = str.maketrans("lIO", "110")
@@ -36,6 +38,7 @@ _WHITES = re.compile(  # 2 blancs et 1 jaune, 3 œufs + 1 blanc
     re.IGNORECASE,
 )
 _EGGS = r"(?:eier|eiern|ei|eigelbe?|huevos?|yemas?|uov[ao]|tuorl[oi]|œufs?|oeufs?)"
+_IN_WORDS = re.compile(rf"({_EGGS}|eggs?)\b ?[:,–-]? ?([^\W\d_]+)", re.IGNORECASE)  # Huevos: dos
 # Size L of the European Union, 63 to 73 g with its shell, is as heavy as a very large one elsewhere.
 _SIZE_L = re.compile(
     rf"(\b{_EGGS}\b,? ?\(?(?:(?:größe|gr\.?|klasse|kl\.?|talla|tamaño|taglia|taille|calibre) ?)?)L\b",
@@ -52,13 +55,23 @@ _HEADLESS = re.compile(
 )
 
 
+def _with_one(plain: str) -> str:
+    """A line that begins with a unit and a half of it, with the number: ``kilo y medio de harina``."""
+    unit, join, half, *_ = (*plain.lower().split(maxsplit=3), "", "", "")
+    is_half = join in ADD and 0 < NUMBERS.get(half, 1) < 1
+    return f"1 {plain}" if is_half and unit_of_word(unit) is not None else plain
+
+
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
+    plain = _with_one(plain) if plain[:1].isalpha() else plain
     plain = _NOTE_BEHIND.sub(r"\1", _NOTE.sub("", _ONE.sub("1", plain, count=1))).rstrip()
     plain = _TIMES.sub(r"\1 x ", plain)
     plain = _SPACED_MARK.sub(r"\1,\2", plain)
     plain = _BETWEEN.sub(r"\1-", plain)
     plain = _MIXED.sub(r"\1-", _WHITES.sub(r"\1 d'œuf", plain))
+    if (counted := _IN_WORDS.fullmatch(plain)) and (count := NUMBERS.get(counted[2].lower(), 0)) >= 1:
+        plain = f"{count:g} {counted[1]}"
     if "L" in plain:
         plain = _SIZE_L.sub(r"\1XL", plain)
     if " to " in plain and "egg" in plain:

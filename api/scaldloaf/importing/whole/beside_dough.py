@@ -248,10 +248,11 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> tuple[dic
     """
     doubts: dict[int, Doubt] = {}
     behind: set[int] = set()
-    sections: dict[str, list[Ingredient]] = {}
+    sections: dict[str, dict[str, Ingredient]] = {}
     things: set[tuple[str, str]] = set()
     for at, each in inside.items():
-        before = sections.setdefault(readings[at].section, [])
+        named = sections.setdefault(readings[at].section, {})
+        before = named.values()
         thing = (readings[at].section, thing_of(readings[at]))
         if not each.yeast and is_whole_dough(before):
             behind.add(at)
@@ -259,7 +260,7 @@ def _behind(readings: list[Reading], inside: dict[int, Ingredient]) -> tuple[dic
                 doubts[at] = _AGAIN
             elif each.name in _GLAZES:
                 doubts[at] = _PERHAPS
-        before.append(each)
+        named[each.name] = each
         if thing[1]:
             things.add(thing)
     spices = {at + step for at in doubts for step in (-1, 1) if is_spaceless(readings[at].text)} & behind

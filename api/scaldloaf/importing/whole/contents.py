@@ -14,24 +14,17 @@ from scaldloaf.importing.words.vocabulary import (
     OUTSIDE,
     SALTS,
     SPONGE,
-    TOPPINGS,
     heading_words,
 )
 from scaldloaf.reference import Ingredient
 
 _MARK = re.compile(r"\W*[A-Za-z]\W*")  # a group of ingredients by a letter: 【B】
 _LEFT_OPEN = frozenset(("milk_fat", "egg_size"))
-_SEASONING = frozenset(  # of a dough, where no amount of it is said
-    ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
-    + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
-    + ("black_pepper", "dried_herbs")
-)
 LEAST_PARTS, LEAST_ALIKE = 2, 4  # sections, and ingredients, of a list that is given again by its parts
 SHARE_ALIKE, SAME_WITHIN = 0.7, 0.03
 MOST_LEAN = 50.0  # fat of what is no butter and no oil
 LEAST_RICH = 0.7  # sugar and fat of a sweet crust, of its flour; more than of a brioche (from memory)
 MOST_PINCH_G = 2.0  # of salt in such a crust
-_NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
 
 def listed(readings: Sequence[Reading]) -> list[Reading]:
@@ -117,57 +110,6 @@ def _as_dough(readings: list[Reading], sections: set[str], doubt: Doubt) -> list
     return [
         reading._replace(part=DOUGH, section_doubts=(doubt,))
         if reading.section in sections and reading.part == OUTSIDE and reading.kind == INGREDIENT
-        else reading
-        for reading in readings
-    ]
-
-
-def without_amount(readings: list[Reading]) -> list[Reading]:
-    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds.
-
-    So is anything of a vague amount that a whole dough can do without, but for what a heading says is dough.
-    """
-    inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
-    there = {each.name for each in inside}
-    if any(each.is_flour for each in inside):
-        there |= {"plain_flour"}  # what “flour” without a kind is read as
-    is_whole = rises(inside)
-    again, spared = Doubt.of(LIKELY, "no_amount_again"), Doubt.of(LIKELY, "filling")
-
-    def is_more(reading: Reading) -> bool:
-        return (
-            reading.kind == INGREDIENT
-            and reading.part == DOUGH
-            and reading.mass is None
-            and reading.percent is None
-            and reading.bare is None
-            and any(each.code in _NO_AMOUNT for each in reading.doubts)
-            and (
-                is_spared(reading)
-                if reading.ingredient is None
-                else reading.ingredient.name in there
-                or reading.ingredient.name in TOPPINGS
-                or reading.ingredient.is_flour
-                and is_whole
-                or reading.ingredient.name not in _SEASONING
-                and is_spared(reading)
-            )
-        )
-
-    def is_spared(reading: Reading) -> bool:
-        if not is_whole or all(each.code != "vague_amount" for each in reading.doubts):
-            return False
-        return title_in(reading.section).part not in (DOUGH, SPONGE)
-
-    return [
-        reading._replace(
-            part=OUTSIDE,
-            section_doubts=(
-                *reading.section_doubts,
-                again if reading.ingredient and reading.ingredient.name in there else spared,
-            ),
-        )
-        if is_more(reading)
         else reading
         for reading in readings
     ]
@@ -331,7 +273,7 @@ def additions(readings: list[Reading]) -> list[Reading]:
     ]
 
 
-def is_whole_dough(ingredients: Sequence[Ingredient]) -> bool:
+def is_whole_dough(ingredients: Collection[Ingredient]) -> bool:
     """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
     return has_all_but_fat(ingredients) and any(each.fat_percent > MOST_LEAN for each in ingredients)
 
@@ -346,11 +288,11 @@ def is_crust(readings: Sequence[Reading]) -> bool:
     return 0 < LEAST_RICH * flour_g <= rich_g
 
 
-def has_all_but_fat(ingredients: Sequence[Ingredient]) -> bool:
+def has_all_but_fat(ingredients: Collection[Ingredient]) -> bool:
     return rises(ingredients) and any(each.name == "salt" for each in ingredients)
 
 
-def rises(ingredients: Sequence[Ingredient]) -> bool:
+def rises(ingredients: Collection[Ingredient]) -> bool:
     """Whether some ingredients make a dough that rises: flour, yeast and a liquid."""
     return (
         any(each.is_flour for each in ingredients)
@@ -394,8 +336,8 @@ def _is_beside(section: str, by_section: dict[str, list[Reading]]) -> bool:
         if reading.ingredient and reading.part == DOUGH
     ]
     inside = [each.ingredient for each in by_section[section] if each.ingredient]
-    if any(each.yeast for each in inside):
-        return False
+    if any(each.yeast for each in inside) or not any(each.is_flour for each in (*before, *inside)):
+        return False  # nothing but the dough's own is listed before its flour
     if any(each.is_flour or each.name == "salt" for each in inside):
         has_sponge = any(title_in(name).part == SPONGE for name in names)
         return is_whole_dough(before) or rises(before) and not has_sponge and is_crust(by_section[section])

@@ -23,9 +23,9 @@ from scaldloaf.importing.whole.contents import (
     listed,
     others_are_dough,
     sublists,
-    without_amount,
 )
 from scaldloaf.importing.whole.mixed_in import with_mixed_in
+from scaldloaf.importing.whole.no_amount import without_amount
 from scaldloaf.importing.whole.other_sizes import is_other_size, without_other_sizes, without_other_versions
 from scaldloaf.importing.whole.things import listed_before_flour, thing_of
 from scaldloaf.importing.whole.usual_amounts import unusual
@@ -117,7 +117,7 @@ def _heaviest_is_flour(readings: list[Reading]) -> list[Reading]:
 
 
 def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
-    """Plain “yeast” of so much of the flour as only fresh yeast is used."""
+    """Plain “yeast” of so much of the flour as only fresh yeast is used, all lines of it together."""
     inside = listed(readings)
     flour = sum(
         reading.mass.best
@@ -131,6 +131,10 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         if reading.ingredient and reading.ingredient.yeast and not _is_bare_yeast(reading)
     }
 
+    weighed = sum(
+        reading.grams for reading in inside if _is_bare_yeast(reading) and "cm3" not in reading.expression
+    )
+
     def meant(reading: Reading) -> Reading:
         if not reading.mass or not _is_bare_yeast(reading):
             return reading
@@ -139,7 +143,7 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
         if language == "it" and reading.ingredient and reading.ingredient.name == FRESH:
             least = LEAST_FRESH_BEER
-        is_much = reading.mass.best >= least * flour and "cm3" not in reading.expression
+        is_much = weighed >= least * flour and "cm3" not in reading.expression
         fresh = is_much and not _is_in_packets(reading)
         name, code = FRESH if fresh else "instant_yeast", "yeast_by_amount"
         if named == {FRESH}:

@@ -42,7 +42,10 @@ _SIZED = re.compile(
 )
 _FOR_THE = re.compile(r"\bf\. ?d\. ?(?=[A-ZÄÖÜ])")  # u. etwas f.d. Form
 _AND_SOME = re.compile(r"\bu\. (?=etw)|(?<= )etw\. ", re.IGNORECASE)
-_GRADE = re.compile(r"\((405|480|550|630|700|812|1050)er\)", re.IGNORECASE)  # Weizenmehl (550er)
+_GRADE = re.compile(  # Weizenmehl (550er), Mehl (550)
+    r"(?:(?<=mehl)|(?<=mehl )|(?=\(\d+er))\((405|480|550|630|700|812|1050|1150)(?:er)?\)", re.IGNORECASE
+)
+_GRADE_BEHIND = re.compile(r"(?<=mehl), ?(405|480|550|630|700|812|1050|1150)er\b", re.IGNORECASE)
 _SIZES = {"kl": "kleine ", "gr": "große ", "mittl": "mittelgroße "}
 _FILLED_UP = re.compile(  # 1 Ei mit Milch auf 300 ml aufgefüllt
     r"^(\d{1,2} (?:Ei|Eier)\b[^\d+=]{0,20}?),? (?:mit|und|\+) ([^\W\d_]\w{2,15}) (?:zusammen )?auf "
@@ -78,7 +81,9 @@ def spelt_out(line: str) -> str:
     if "f." in lower or "etw" in lower:
         line = _AND_SOME.sub(lambda found: "und " if found.group()[0] in "uU" else "etwas ", line)
         line = _FOR_THE.sub("für die ", line)
-    if "er)" in lower:
+    if "er" in lower and "mehl" in lower:
+        line = _GRADE_BEHIND.sub(r" (Type \1)", line)
+    if "er)" in lower or "mehl" in lower and "(" in lower:
         line = _GRADE.sub(r"(Type \1)", line)
     if "l" in lower or "gr" in lower:
         line = _SIZED.sub(lambda found: _SIZES[found.group(1).lower()], line)

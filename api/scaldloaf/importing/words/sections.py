@@ -1,7 +1,7 @@
 """Headings and the parts that they open: the scald, the dough, and what stays outside the dough."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from operator import add
 from typing import NamedTuple
@@ -27,6 +27,7 @@ from scaldloaf.importing.words.vocabulary import (
     SPONGE,
     VAGUE,
     VERSIONS,
+    WITHOUT,
     heading_words,
     is_spaceless,
 )
@@ -84,7 +85,8 @@ def framed(line: str) -> str:
 
 
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
-BIG_PINTS, OPTIONAL = Phrases(BIG_PINT_WORDS), Phrases(map(heading_words, OPTIONAL_WORDS))
+BIG_PINTS = Phrases(BIG_PINT_WORDS)
+OPTIONAL = Phrases((*OPTIONAL_WORDS, *map(heading_words, OPTIONAL_WORDS)))
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
 _SPACELESS = {part: tuple(filter(is_spaceless, SECTIONS[part])) for part in (SCALD, DOUGH, OUTSIDE)}
 _METHODS, _VERSIONS = (tuple(filter(is_spaceless, each)) for each in (SECTIONS[METHOD], VERSIONS))
@@ -131,6 +133,8 @@ def _title(words: Sequence[str]) -> Title:
         return Title(next(part for part in _STRONGEST if part in pieces), True)
     framed = f" {text} "
     found = {part: phrase for part in _STRONGEST if (phrase := _PARTS_IN_WORDS[part].found_in(framed))}
+    if SCALD in found and _is_without(text, found[SCALD]):
+        del found[SCALD]
     named = [part for part, phrase in found.items() if phrase not in _INDEFINITE]
     if not named:
         return Title(None, False)
@@ -138,13 +142,20 @@ def _title(words: Sequence[str]) -> Title:
         return Title(None, False)  # tangzhong milk bread: a title, or the dough
     if named[0] == SCALD and DOUGH in found and _is_made_with(text):
         return Title(DOUGH, False)
-    if named[0] == OUTSIDE and _finishes_dough(text):
-        return Title(DOUGH, True)
-    if named[0] == OUTSIDE and is_spaceless(text) and _ends_with_all(text):
-        return Title(LIST, False)
-    if named[0] == OUTSIDE and is_spaceless(text) and _ends_with_dough(text):
-        return Title(DOUGH, False)
+    if named[0] == OUTSIDE and (title := _of_aside(text, found)):
+        return title
     return Title(named[0], named[0] == SPONGE and text.endswith(_SPONGES))  # 甜老麵
+
+
+def _of_aside(text: str, found: Mapping[str, str]) -> Title | None:
+    """What a heading is of that has a word for what is no dough; None: of that. found: part -> its phrase."""
+    if _finishes_dough(text):
+        return Title(DOUGH, True)
+    if is_spaceless(text) and _ends_with_all(text):
+        return Title(LIST, False)
+    if is_spaceless(text):
+        return Title(DOUGH, False) if _ends_with_dough(text) else None
+    return Title(DOUGH, False) if DOUGH in found and _is_of_a_dough(text, found[OUTSIDE]) else None
 
 
 kept_titles = lru_cache(maxsize=1024)(_title)
@@ -159,6 +170,20 @@ def _finishes_dough(text: str) -> bool:
     """Whether a heading is of the rest of the dough: ``to finish the dough``."""
     behind = next((text.removeprefix(lead) for lead in FINISHING if text.startswith(f"{lead} ")), "").strip()
     return bool(behind) and behind.split()[-1].startswith(DOUGH_NAMES) and _exact(behind) == DOUGH
+
+
+def _is_of_a_dough(text: str, aside: str) -> bool:
+    """Whether what is no dough is named only as a word of a dough: the burgers of ``pâte à pain burger``."""
+    words, size = text.split(), len(aside.split())
+    at = next((at for at in range(len(words)) if words[at : at + size] == aside.split()), None)
+    if at is None:
+        return False
+    windows = ((start, end) for start in range(at + 1) for end in range(at + size, len(words) + 1))
+    return any(
+        _exact(" ".join(words[start:end])) == DOUGH
+        and _PARTS_IN_WORDS[OUTSIDE].found_in(framed(" ".join([*words[:start], *words[end:]]))) is None
+        for start, end in windows
+    )
 
 
 def _ends_with_dough(text: str) -> bool:
@@ -208,6 +233,12 @@ def _ends_with_scald(text: str) -> bool:
         return any(map(text.endswith, _SPACELESS[SCALD]))
     words = text.split()
     return any(_exact(" ".join(words[-length:])) == SCALD for length in (1, 2))
+
+
+def _is_without(text: str, scald: str) -> bool:
+    """Whether a heading says that there is no scald: ``pain de mie sans tangzhong``, ``免湯種``."""
+    glue = "" if is_spaceless(text) else " "
+    return any(f"{glue}{word}{glue}{scald}" in f"{glue}{text}" for word in WITHOUT)
 
 
 def _is_made_with(text: str) -> bool:
@@ -287,6 +318,13 @@ def _pieces(words: Sequence[str]) -> list[str]:
 _BETWEEN = frozenset(
     ("/", "-", "–", "—", "+", "&", "or", "oder", "ou", "o", "e", "et", "y", "and", "und", "或", "と", ",")
 )
+
+
+def names_part_first(line: str) -> bool:
+    """Whether a line begins with the name of a part of the recipe and a colon: ``Pour la brioche : …``."""
+    heading, colon, _ = line.partition(":")
+    title = title_in(heading)
+    return bool(colon) and title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE)
 
 
 def words_of_title(tokens: Sequence[Token]) -> list[str]:

@@ -201,8 +201,9 @@ TAKEN_OF, USED_FOR = (frozenset(_all("joins", key)) for key in ("taken_of", "use
 EQUAL, ABOUT, DENIED, FURTHER = (
     frozenset(_all("joins", key)) for key in ("equal", "about", "denied", "further")
 )
-EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS, OPTIONAL_WORDS = (
-    tuple(_all("joins", key)) for key in ("excluded", "or_more", "of_listed", "together", "optional")
+EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS, OPTIONAL_WORDS, WITHOUT, EQUAL_PARTS = (
+    tuple(_all("joins", key))
+    for key in ("excluded", "or_more", "of_listed", "together", "optional", "without", "equal_parts")
 )
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
@@ -214,6 +215,7 @@ STEPS, OPENERS, COOKED, HEATED, HOT, NOT_HOT, PIPED, BOILING, KEPT, REMAINING, U
         *("used", "half", "wash", "except"),
     )
 )
+GREASED = frozenset(map(plain_word, _all("section", "greased")))
 
 # How often a scald is made, behind a number; and that more of it is made than goes into the bread.
 BATCHES, LEFT_OVER, LOAVES = (tuple(_all("section", key)) for key in ("batches", "left_over", "loaves"))
