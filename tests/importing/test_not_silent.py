@@ -184,3 +184,29 @@ def test_fat_that_is_kneaded_in_too_is_sure(text):
 def test_one_thing_with_its_weight_in_parentheses_is_sure(line):
     found = answer(f"{WHOLE}{line}")["lines"][-1]
     assert (found["ingredient"], round(found["mass"]["best"]), found["sure"]) == ("yogurt", 125, "sure")
+
+
+@pytest.mark.parametrize(
+    "line, liquid, grams",
+    [
+        ("7 g instant yeast (dissolved in 50 ml water)", "water", 50),
+        ("21 g Hefe (in 100 ml warmer Milch aufgelöst)", "whole_milk", 103),
+        ("20 g de levure (délayée dans 5 cl de lait tiède)", "whole_milk", 52),
+        ("12 g di lievito di birra (sciolto in 50 ml di acqua)", "water", 50),
+        ("25 g de levadura fresca (disuelta en 50 ml de agua)", "water", 50),
+        ("ドライイースト 3g（ぬるま湯50mlで溶く）", "water", 50),
+        ("酵母5克（加50毫升温水化开）", "water", 50),
+    ],
+)
+def test_the_liquid_in_parentheses_behind_the_yeast_is_not_lost(line, liquid, grams):
+    found = answer(f"500 g bread flour\n{line}\n10 g salt")["lines"]
+    assert [each["ingredient"] for each in found[2:-1]] == [liquid]
+    assert (round(found[2]["mass"]["best"]), found[2]["sure"]) == (grams, "unsure")
+
+
+@pytest.mark.parametrize(
+    "inside", ["dissolved in 50 ml of the water", "or 21 g fresh", "1 packet", "from a 7 g packet"]
+)
+def test_what_else_parentheses_say_behind_the_yeast_adds_nothing(inside):
+    found = answer(f"500 g bread flour\n7 g instant yeast ({inside})\n300 ml water\n10 g salt")["lines"]
+    assert [each["ingredient"] for each in found] == ["bread_flour", "instant_yeast", "water", "salt"]
