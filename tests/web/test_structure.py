@@ -80,9 +80,9 @@ def test_modules_keep_to_the_forms_that_are_joined():
     joined = {path for folder, starts in PAGES.items() for path in Joined(MODULES, starts, folder).modules}
     for path in joined:
         code = re.sub(r"/\*.*?\*/", "", MODULES[path], flags=re.DOTALL)
-        assert path in OWN_ADDRESS["panel"] or "import.meta" not in code, (
-            path
-        )  # it is that of the joined file
+        assert MODULES[path].startswith("/** "), path
+        # import.meta would be that of the joined file.
+        assert path in OWN_ADDRESS["panel"] or "import.meta" not in code, path
         for start in re.finditer(r"^(?:import|export) ", code, re.MULTILINE):
             form = IMPORTS if start[0] == "import " else EXPORTS
             assert form.match(code, start.start()), f"{path}: {code[start.start() :].splitlines()[0]}"

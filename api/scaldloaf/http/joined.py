@@ -5,8 +5,8 @@ time comes as one file. In it a module is a function that is called once and ret
 behind those that it needs itself. No module is in two files of a page, or it would be there twice, with its
 state. Comments and indents are left out.
 
-The modules keep to a few forms (tests/web/test_structure.py): they import names, from a relative address;
-they export a function, a class or a const where it is declared; and they make no circle.
+The modules keep to a few forms (tests/web/test_structure.py): each begins with a comment, imports names from
+a relative address, and exports a function, a class or a const where it is declared; they make no circle.
 """
 
 import posixpath
@@ -51,10 +51,10 @@ class Joined:
     """
 
     def __init__(self, modules: Mapping[str, str], starts: Sequence[Sequence[str]], folder: str):
-        self._modules = {path: f"\n{source}" for path, source in modules.items()}
+        self._modules = modules
         self._imports = {
             path: [_at(path, address) for _, address in IMPORT.findall(source)]
-            for path, source in self._modules.items()
+            for path, source in modules.items()
         }
         self._folder = folder
         self._file_of: dict[str, str] = {}

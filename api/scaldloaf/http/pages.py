@@ -138,9 +138,14 @@ def read_pages(folder: Path = WEB) -> dict[str, Body]:
     """
     paths = [file for file in sorted(folder.rglob("*")) if file.suffix in TYPES]
     files = {file.relative_to(folder).as_posix(): file.read_bytes() for file in paths}
-    modules = {path: content.decode() for path, content in files.items() if path.endswith(".js")}
+    # A character a byte, since joining looks at ASCII only: one above it would double the memory of its text.
+    modules = {
+        path: content.decode("latin-1")
+        for path, content in files.items()
+        if path.endswith(".js") and path.count("/") < 2  # the texts of a language are joined to nothing
+    }
     page, panel = Joined(modules, PAGE, "page"), Joined(modules, PANEL, "panel")
-    joined = {path: source.encode() for path, source in {**page.files(), **panel.files()}.items()}
+    joined = {path: source.encode("latin-1") for path, source in {**page.files(), **panel.files()}.items()}
     parts = {*page.modules, *panel.modules} - joined.keys()
     asked_for = {path: content for path, content in {**files, **joined}.items() if path not in parts}
     served = {path: fixed(content, TYPES[Path(path).suffix]) for path, content in asked_for.items()}
