@@ -82,17 +82,16 @@ _FILLING = re.compile(
 _SCALD_AT_END = re.compile(
     r"(?:(?<=\d[gｇ克])|(?<=[%％][)）]))\s?(?:[※←⇐👈→⇒]|[-–—…・]{2,6})\s?(?P<said>[^\W\d]{2,8}?)(?:[にで]使[用うい]|に|へ)?\s*$"
 )
+_SCALDS = tuple(filter(is_spaceless, SECTIONS[SCALD]))
 _IS_MADE_OF = re.compile(  # 汤种是水100克和高筋面粉20克煮成糊
-    rf"^({'|'.join(sorted(filter(is_spaceless, SECTIONS[SCALD]), key=len, reverse=True))})\s?[是為为]\s?"
+    rf"^({'|'.join(sorted(_SCALDS, key=len, reverse=True))})\s?[是為为]\s?"
     r"(?=\D{1,12}\d{1,4}\s?(?:g|ml|公?克|毫升)\D{1,12}\d)"
 )
 MOST_NOTE = 8  # characters before the colon of a note
-_SCALD_STARTS = tuple(filter(is_spaceless, SECTIONS[SCALD]))
 _MADE_OF = re.compile(  # 湯種 100g←強力粉50g＋熱湯50g
     r"(?P<scald>(?P<name>[^\W\d]{2,10})[\s:：]*\d{2,4}\s?(?:[gｇ]|公?克))\s?[←⇐＝=]\s?"
     r"(?P<parts>[^\W\d][^()（）←⇐＝=]{1,14}\d[^()（）←⇐＝=]{1,8}[+＋、,，/・と和][^()（）←⇐＝=]{1,14}\d[^()（）←⇐＝=]{1,8})"
 )
-_SCALDS = frozenset(filter(is_spaceless, SECTIONS[SCALD]))
 _FIRST_CELL = re.compile(
     r"([\u3040-\u30ff\u4e00-\u9fff]{2,8})(?: |\s?[-–—|]\s?)(?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)"
 )
@@ -163,11 +162,7 @@ def with_its_scald(line: str) -> str:
     if line.isascii():
         return line
     note, _, said = line.replace("：", ":").partition(":")
-    if (
-        len(note) <= MOST_NOTE
-        and said.lstrip().startswith(_SCALD_STARTS)
-        and title_in(note) == (METHOD, True)
-    ):
+    if len(note) <= MOST_NOTE and said.lstrip().startswith(_SCALDS) and title_in(note) == (METHOD, True):
         line = said.lstrip()  # 備註：湯種 水100g+高粉20g
     line = _IS_MADE_OF.sub(r"\1: ", line)
     if found := _SCALD_BEHIND.match(line):

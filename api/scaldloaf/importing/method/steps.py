@@ -33,9 +33,9 @@ from scaldloaf.importing.words.vocabulary import (
 
 LEAST_SENTENCE_CHARACTERS = 8
 LEAST_STEP_WORDS = 8
-_MOST_NAME_WORDS = 3
 LEAST_SAID = 4
-MOST_NAME_WORDS = 4
+MOST_WORDS_BEFORE_AMOUNT = 4  # of a line that is a name and its amount
+MOST_WORDS_BEFORE_SHARE = 3
 LEAST_LONG_CHARACTERS = 120  # of a line that has its step behind its amounts
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
 _STEP_NUMBER = re.compile(
@@ -148,7 +148,7 @@ def _takes_from_list(plain: str, items: Sequence[Item]) -> bool:
     if plain.count(" ") < LEAST_STEP_WORDS or not _says_from_list(plain) or not _is_weighed(items):
         return False
     before = _DIGIT.split(plain, maxsplit=1)[0].strip(" :–-(")
-    is_listed = 0 < len(before.split()) <= MOST_NAME_WORDS and names_one(before)
+    is_listed = 0 < len(before.split()) <= MOST_WORDS_BEFORE_AMOUNT and names_one(before)
     return not is_listed or title_in(before).part == SCALD or _says_from_list(before)
 
 
@@ -177,7 +177,7 @@ def _is_a_share(items: Sequence[Item]) -> bool:
     """Whether a line is a name and its percentage and nothing else: ``速發酵母 1.2%``, ``烤熟核桃 10%``."""
     words, share = [item for item in items[:-1] if item != ":"], items[-1] if items else None
     is_share = isinstance(share, Measure) and share.kind == PERCENT
-    is_named = 0 < len(words) <= _MOST_NAME_WORDS and (words[-1],) in ENGLISH.read_as
+    is_named = 0 < len(words) <= MOST_WORDS_BEFORE_SHARE and (words[-1],) in ENGLISH.read_as
     return is_share and is_named and all(type(word) is str for word in words)
 
 
