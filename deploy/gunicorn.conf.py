@@ -31,7 +31,7 @@ from scaldloaf import pint_apart  # noqa: E402 - found through pythonpath
 pint_apart.begin()  # it works while the service is imported, first of all what needs no unit
 
 import scaldloaf.importing.words.tables  # noqa: E402, F401
-from scaldloaf.http import connections, gunicorn_fixes, readiness  # noqa: E402
+from scaldloaf.http import connections, gunicorn_fixes, readiness, second_process  # noqa: E402
 from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:
@@ -191,6 +191,9 @@ def _report(message: str) -> None:
 
 
 def when_ready(server):
+    gc.freeze()
+    if workers > 1 and second_process.cores() > 1:
+        second_process.begin(server.LISTENERS)
     by_port = {
         listener.getsockname()[1]: listener
         for listener in server.LISTENERS
@@ -227,6 +230,7 @@ def post_worker_init(worker):
     if figures := worker.wsgi.extensions["scaldloaf.figures"]:
         figures.listeners = worker.sockets
         connections.report_waiting = figures.connections
+    worker.wsgi.extensions["scaldloaf.bulks"].parent = second_process.begun()
     if worker.cfg.threads > 1:
         readiness.longest_wait_s = worker.longest_wait_s
     if worker.cfg.threads == 1:

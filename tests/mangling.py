@@ -8,8 +8,9 @@ import json
 import random
 from collections.abc import Callable
 from io import BytesIO
+from itertools import chain
 
-from scaldloaf.http.bulk import answer_line, read_lines
+from scaldloaf.http.bulk_lines import answer_line, read_lines
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
@@ -208,9 +209,7 @@ def answer_lines(body: bytes, piece: int = 4096) -> list[int]:
             return super().read(min(piece, size))
 
     statuses = []
-    for line in read_lines(Pieces(body), LIMIT):
-        if line == b"":
-            continue
+    for line in chain.from_iterable(read_lines(Pieces(body), LIMIT)):
         identity, status, reply, _ = answer_line(line, LIMIT, True)
         _finite([json.loads(write_json(identity)), reply])
         assert status < 500, reply

@@ -445,7 +445,22 @@ def bulk(seconds: float) -> dict:
             )
             expect(seen == LINES and peak < 10, f"bulk {name}: all lines answered, in less than 10 MB more")
         found["while sending"] = _bulk_both_ways(service, worker)
+    with both() as (service, nginx):
+        for name, url in (("direct", service.url), ("nginx", nginx.url)):
+            found[f"{name}, two workers"] = _bulk_by_two(name, url)
     return found
+
+
+def _bulk_by_two(name: str, url: str) -> dict:
+    """The same where a second process may help."""
+    start = time.perf_counter()
+    reply = requests.post(
+        f"{url}/v1/bulk?show=result", data=lines(LINES), headers={"Content-Type": MEDIA}, timeout=300
+    )
+    took, seen = time.perf_counter() - start, reply.content.count(b'"status":200,')
+    print(f"bulk {name}, two workers: {seen} lines in {took:.1f} s ({seen / took:.0f}/s)")
+    expect(seen == LINES, f"bulk {name}, two workers: all lines answered")
+    return {"lines": seen, "seconds": took, "rate": seen / took}
 
 
 def _bulk_both_ways(service, worker: int) -> dict:

@@ -3,13 +3,14 @@
     python tests/benchmarks/speed.py [--seconds 5] [--rounds 3]
 
 Needs wrk (Debian: apt-get install wrk). Two sync workers each, wrk with 8 connections on loopback, rounds
-interleaved so that a machine whose speed drifts treats all alike. Also: cost in process by stage,
-time to the first 200 (of a start with its bytecode written, as every start but the first), memory a
-worker, growth with the lines of a formula. Prints tables, writes
-results/speed.json beside this file; it never passes or fails by time.
+interleaved so that a machine whose speed drifts treats all alike. Also: one bulk of 100,000 lines, alone;
+cost in process by stage, time to the first 200 (of a start with its bytecode written, as every start but the
+first), memory, growth with the lines of a formula. Prints tables,
+writes results/speed.json beside this file; it never passes or fails by time.
 """
 
 import argparse
+import http.client
 import json
 import os
 import re
@@ -20,12 +21,14 @@ import statistics
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 import timeit
 import urllib.request
 from compileall import compile_dir
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from urllib.parse import urlsplit
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "api"))
@@ -66,6 +69,16 @@ def children(pid: int) -> list[int]:
     return [int(child) for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
 
 
+def session(leader: int) -> list[int]:
+    """All processes of a service, which leads a session."""
+    found = []
+    for status in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            if int(status.read_text().rpartition(") ")[2].split()[3]) == leader:
+                found.append(int(status.parent.name))
+    return found
+
+
 def pss_mb(pid: int) -> float:
     return int(re.search(r"^Pss:\s+(\d+)", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)[1]) / 1024
 
@@ -100,7 +113,9 @@ def serving(app: str, *more: str, folder: Path = ROOT, config: bool = False):
         ]
     )
     started = time.perf_counter()
-    process = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL)
+    process = subprocess.Popen(
+        command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, start_new_session=True
+    )
     try:
         base = f"http://127.0.0.1:{port}"
         while True:
@@ -155,6 +170,37 @@ def wrk(url: str, body: bytes, media: str, seconds: float) -> dict:
     return {"rate": requests / duration * 1e6, "p50_ms": median / 1000, "p99_ms": worst / 1000}
 
 
+def one_stream_s(base: str, lines: int = 100_000) -> float:
+    """Seconds until the last answer to one bulk of so many scalings, each to a mass of its own."""
+    sent = b"".join(
+        json.dumps(
+            {
+                "id": number,
+                "call": "scaling",
+                "body": {**SCALING, "target": {**SCALING["target"], "mass": 900 + number % 700}},
+            }
+        ).encode()
+        + b"\n"
+        for number in range(lines)
+    )
+    address = urlsplit(base)
+    started = time.perf_counter()
+    with socket.create_connection((address.hostname, address.port)) as connection:
+        head = f"POST /v1/bulk?show=result HTTP/1.1\r\nHost: a\r\nContent-Length: {len(sent)}\r\n"
+        head += "Content-Type: application/x-ndjson\r\n\r\n"
+        sending = threading.Thread(target=connection.sendall, args=(head.encode() + sent,))
+        sending.start()
+        response = http.client.HTTPResponse(connection)
+        response.begin()
+        answered = 0
+        while part := response.read1(1 << 20):
+            answered += part.count(b"\n")
+        sending.join()
+    if answered != lines:
+        raise SystemExit(f"one stream: {answered} answers to {lines} lines")
+    return time.perf_counter() - started
+
+
 def loads() -> dict[str, tuple[str, bytes, str]]:
     """What is measured: name -> path, body, media type."""
     body = json.dumps(SCALING).encode()
@@ -188,7 +234,7 @@ def over_http(seconds: float, rounds: int) -> dict:
     body = json.dumps(SCALING).encode()
     compile_dir(ROOT / "api", quiet=1)
     runs: dict[str, list[dict]] = {}
-    ready, memory = [], []
+    ready, memory, wholes, streams = [], [], [], []
     with tempfile.TemporaryDirectory() as folder:
         Path(folder, "echo_app.py").write_text(ECHO)
         for _ in range(rounds):
@@ -201,6 +247,8 @@ def over_http(seconds: float, rounds: int) -> dict:
                     wrk(base + path, sent, media, 1)
                     runs.setdefault(name, []).append(wrk(base + path, sent, media, seconds))
                 memory += [pss_mb(child) for child in children(process.pid)]
+                wholes.append(sum(map(pss_mb, session(process.pid))))
+                streams.append(one_stream_s(base))
     table = {
         name: {key: statistics.median(run[key] for run in each) for key in each[0]}
         for name, each in runs.items()
@@ -210,7 +258,13 @@ def over_http(seconds: float, rounds: int) -> dict:
         row["p99_to_echo"] = row["p99_ms"] / table["echo"]["p99_ms"]
     bulk = table[f"bulk, {BULK_LINES} scalings"]
     bulk["items_to_single"] = bulk["rate"] * BULK_LINES / table["scaling, result"]["rate"]
-    return {"rates": table, "ready_s": statistics.median(ready), "pss_mb_a_worker": statistics.median(memory)}
+    return {
+        "rates": table,
+        "one_stream_s": statistics.median(streams),
+        "ready_s": statistics.median(ready),
+        "pss_mb_a_worker": statistics.median(memory),
+        "pss_mb": statistics.median(wholes),
+    }
 
 
 def microseconds(function) -> float:
@@ -276,9 +330,11 @@ def show(results: dict) -> None:
         )
     bulk = results["http"]["rates"][f"bulk, {BULK_LINES} scalings"]
     print(f"\nbulk answers {bulk['items_to_single']:.1f} times as many scalings a second as single calls")
+    print(f"one bulk of 100,000 scalings: {results['http']['one_stream_s']:.1f} s")
     print(
         f"start to the first 200: {results['http']['ready_s']:.3f} s; "
-        f"memory a worker (PSS): {results['http']['pss_mb_a_worker']:.1f} MB\n"
+        f"memory a worker (PSS): {results['http']['pss_mb_a_worker']:.1f} MB, "
+        f"of all processes: {results['http']['pss_mb']:.1f} MB\n"
     )
     for part, unit in (
         ("stages_us", "scaling by stage"),

@@ -180,7 +180,7 @@ def test_the_dashboards_expressions_can_be_read(tmp_path):
 def test_only_codes_that_are_listed_become_labels():
     counted = Metrics(Settings())
     for code in (*ERROR_CODES, "midnight-rye", "tin 7"):
-        counted.line(422, {"type": "/problems/invalid-request", "errors": [{"code": code}]})
+        counted.line(422, ("invalid-request", code))
     shown = counted.text().decode()
     assert shown.count("scaldloaf_refusals_total{") == len(ERROR_CODES) + 1
     assert 'scaldloaf_refusals_total{code="other",problem="invalid-request"} 2.0' in shown

@@ -96,7 +96,7 @@ def gunicorn_setting(name: str):
 
 def most_tasks(workers: int, threads: int) -> int:
     """The maximum of processes and threads, as deploy/README.md calculates it."""
-    return 1 + 2 * workers * (2 + 3 * threads)
+    return 1 + 2 * workers * (4 + 3 * threads)
 
 
 def test_the_unit_allows_all_tasks_that_the_settings_do():

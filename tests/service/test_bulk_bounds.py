@@ -26,9 +26,10 @@ from hypothesis import strategies as st
 from replies import PROBLEM
 from running import ROOT, Service, TalkingService
 from scaldloaf.http import backlog as backlogs
-from scaldloaf.http import bulk, create_app
+from scaldloaf.http import bulk, bulk_lines, create_app
 from scaldloaf.http.backlog import Backlog, BrokenOff, Overfull
-from scaldloaf.http.bulk import MEDIA, MOST_UNREADABLE, Turns
+from scaldloaf.http.bulk import MEDIA, Turns
+from scaldloaf.http.bulk_lines import MOST_UNREADABLE
 from scaldloaf.http.settings import BadSetting, Settings, settings_from
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
@@ -277,7 +278,7 @@ def test_only_one_bulk_computes_at_a_time(monkeypatch):
         running.pop()
         return {}
 
-    monkeypatch.setattr(bulk, "perform", perform)
+    monkeypatch.setattr(bulk_lines, "perform", perform)
     replies = []
     threads = [
         threading.Thread(

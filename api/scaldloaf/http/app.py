@@ -62,7 +62,8 @@ def create_app(settings: Settings | None = None) -> Flask:
         )
     figures = metrics.Metrics(settings) if settings.metrics else None
     app.extensions[metrics.EXTENSION] = figures
-    app.add_url_rule(bulk.PATH, "bulk", _bulk(bulk.Bulks(settings, figures or Figures())), methods=["POST"])
+    bulks = app.extensions["scaldloaf.bulks"] = bulk.Bulks(settings, figures or Figures())
+    app.add_url_rule(bulk.PATH, "bulk", _bulk(bulks), methods=["POST"])
     app.add_url_rule(
         link_code.PATH, "link-code", lambda: link_code.link_code(settings.max_body_bytes), methods=["POST"]
     )

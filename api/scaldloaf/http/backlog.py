@@ -11,7 +11,7 @@ import time
 from collections import deque
 from collections.abc import Iterator
 from contextlib import suppress
-from typing import IO, Any, Protocol
+from typing import IO, Protocol
 
 HELD_BYTES = 1024 * 1024
 STALLED_S = 5  # a caller that reads nothing for this long sends everything before it reads
@@ -22,8 +22,8 @@ LINES = "application/x-ndjson"  # the media type of a bulk of lines, which may c
 class Figures:
     """Is told what happens to bulks; this one counts nothing."""
 
-    def line(self, status: int, body: dict[str, Any]) -> None:
-        """A line has been answered."""
+    def line(self, status: int, refusal: tuple[str, str] | None) -> None:
+        """A line has been answered. refusal: its kind of problem and the code of its first fault."""
 
     def running(self, change: int) -> None:
         """Bulks have begun or ended."""
@@ -66,6 +66,11 @@ class Backlog:
         #: When the reader began to send an answer (monotonic clock); None while it is not sending.
         self.sending_since: float | None = None
         self._turn = threading.Condition()
+
+    @property
+    def waits(self) -> bool:
+        """Whether the next ``read`` would wait for more to arrive."""
+        return not (self._memory or self._written > self._taken or self._ended)
 
     @property
     def file_bytes(self) -> int:
@@ -146,7 +151,7 @@ class Backlog:
     def read(self, size: int) -> bytes:
         """The next bytes, about ``size``; b"" at the end. Raises ``error`` if the stream ended early."""
         with self._turn:
-            self._turn.wait_for(lambda: self._memory or self._written > self._taken or self._ended)
+            self._turn.wait_for(lambda: not self.waits)
             if self._memory:
                 data = self._memory.popleft()
                 self._in_memory -= len(data)

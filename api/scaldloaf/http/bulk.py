@@ -7,7 +7,7 @@ others.
 Most clients send everything before they read anything, and most proxies stop forwarding a request once its
 answer has begun. If reading waited for writing, both would deadlock. So a thread reads the body into a
 ``Backlog`` while the lines are answered from it. Behind a proxy the answers begin after the last line has
-arrived, otherwise with the first.
+arrived, otherwise with the first. A second process answers part of a large bulk (``second_process``).
 
 A bulk occupies a thread for long. So only some of a process's threads may answer bulks, and each bulk has a
 budget. If the answers end early, a last line says why and how many lines have an answer.
@@ -18,32 +18,28 @@ import sys
 import threading
 import time
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
-from typing import Any, NamedTuple
+from functools import partial
 
 from flask import Response, request
 
-from scaldloaf.http import backlog as backlogs
 from scaldloaf.http import ids
-from scaldloaf.http.backlog import HELD_BYTES, LINES, Backlog, BrokenOff, Figures, Overfull, Readable
+from scaldloaf.http.backlog import HELD_BYTES, LINES, Backlog, BrokenOff, Figures, Overfull
 from scaldloaf.http.bulk_array import array_of, lines_of
+from scaldloaf.http.bulk_lines import IN_BYTES, MOST_UNREADABLE, Asked, Unreadable, Written, read_lines
 from scaldloaf.http.headers import JSON
 from scaldloaf.http.limits import BULK
 from scaldloaf.http.negotiation import read_body
-from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
-from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
+from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body
+from scaldloaf.http.reading import write_json
+from scaldloaf.http.second_process import FROM_BYTES, Parent, Second, Shared
 from scaldloaf.http.settings import Settings
-from scaldloaf.operations.faults import Fault, InputFault, abridged, closest, pointer
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.registry import BY_NAME
-from scaldloaf.operations.schemas.fields import MAX_NAME
+from scaldloaf.operations.faults import Fault
 
 PATH, MEDIA = BULK, LINES
-IN_BYTES = 16 * 1024  # chunk size when reading a body
 WHOLE_IN_BYTES = 64 * 1024  # chunk size when the whole body is read before the first answer
 OUT_BYTES = 64 * 1024  # answers are sent together in about this size
-MOST_UNREADABLE = 1000  # in a row; after that the body is probably not NDJSON
 AGAIN_S = 10  # Retry-After when all places are taken
 PROXY_SIGNS = (  # headers that a proxy adds
     "HTTP_X_FORWARDED_FOR",
@@ -52,8 +48,6 @@ PROXY_SIGNS = (  # headers that a proxy adds
     "HTTP_X_REAL_IP",
     "HTTP_X_FORWARDED_PROTO",
 )
-FIELDS = ("id", "call", "body")
-OF_AN_IDENTITY = (str, int, float, type(None))
 
 BROKEN_OFF = Fault(
     "",
@@ -66,11 +60,6 @@ UNREADABLE = Fault(
     f"{MOST_UNREADABLE} lines in a row could not be read, or one line was as long as so many, so the rest "
     "was not processed; each line must be one object with call and body",
 )
-
-
-class _Refused(Exception):
-    def __init__(self, kind: Kind, faults: list[Fault], identity: object = None):
-        self.kind, self.faults, self.identity = kind, faults, identity
 
 
 class Turns:
@@ -111,10 +100,6 @@ class _Spent(Exception):
     """A bulk has used up its budget."""
 
 
-class Unreadable(Exception):
-    """MOST_UNREADABLE lines in a row are no calls, or a line is as long as so many."""
-
-
 class Intake:
     """Reads a bulk's body, and holds its turn to compute except while it waits for its caller."""
 
@@ -131,6 +116,15 @@ class Intake:
         if data:
             self.take_turn()  # blank and unreadable lines are work, too
         return data
+
+    @property
+    def waits(self) -> bool:
+        """Whether the next ``read`` would wait for the caller."""
+        return self._backlog.waits
+
+    def spend(self, seconds: float) -> None:
+        """Count processor time that another process took."""
+        self._end -= seconds
 
     def take_turn(self) -> None:
         if not self._has_turn:
@@ -157,6 +151,8 @@ class Bulks:
         self._settings, self._figures = settings, figures
         self._places = threading.BoundedSemaphore(settings.bulks)
         self._turns = Turns()
+        #: Forks second processes; deploy/gunicorn.conf.py sets it where two processes may compute.
+        self.parent: Parent | None = None
 
     def response(self, full: bool, media: str = MEDIA) -> Response:
         """The answer to the current request: a stream, or a problem.
@@ -180,7 +176,11 @@ class Bulks:
             refused = _take_in(backlog, self._settings.max_bulk_bytes, body)
             if refused is not None:
                 return refused
-            answers = _answers(intake, self._settings, full, self._figures, request.environ[ids.KEY])
+            asked = Asked(self._settings.max_body_bytes, full, request.environ[ids.KEY])
+            second = ExitStack()
+            ending.callback(second.close)
+            begin_second = partial(self._begin_second, asked, second)
+            answers = _answers(intake, self._settings, asked, self._figures, begin_second)
             if media == JSON:
                 answers = array_of(answers)
             ending = ending.pop_all()
@@ -191,6 +191,13 @@ class Bulks:
         )
         response.call_on_close(ending.close)  # whether it was read to its end or not
         return response
+
+    def _begin_second(self, asked: Asked, ending: ExitStack) -> Second | None:
+        """The second process of a bulk, which ends with it; None if it has to do without."""
+        second = self.parent.second(asked) if self.parent else None
+        if second is not None:
+            ending.callback(second.close)
+        return second
 
 
 def _no_place() -> Response:
@@ -265,66 +272,63 @@ def _in_parcels(answers: Iterator[bytes], intake: Intake, ending: ExitStack) -> 
                 yield b"".join(parcel)
 
 
-def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
-    """The lines of a stream without their line ends; b"" for a blank one, None for one that is too long.
-
-    If the stream fails, its error is passed on, and an incomplete last line is dropped. Raises Unreadable for
-    a line that does not end.
-    """
-    pending, too_long, dropped = b"", False, 0
-    while chunk := stream.read(IN_BYTES):
-        backlogs.show_life()
-        *lines, pending = (pending + chunk).split(b"\n")
-        for line in lines:
-            if too_long or len(line) > max_line_bytes:
-                too_long = False
-                yield None
-            else:
-                yield line if line.strip() else b""
-        if lines:
-            dropped = 0
-        if len(pending) > max_line_bytes:
-            dropped += len(pending)
-            pending, too_long = b"", True
-        if dropped > MOST_UNREADABLE * max_line_bytes:
-            raise Unreadable
-    if too_long:
-        yield None
-    elif pending.strip():
-        yield pending
-
-
 def _answers(
-    intake: Intake, settings: Settings, full: bool, figures: Figures, request_id: str
+    intake: Intake,
+    settings: Settings,
+    asked: Asked,
+    figures: Figures,
+    begin_second: Callable[[], Second | None],
 ) -> Iterator[bytes]:
     answered = unreadable = 0
 
     def last_word(kind: Kind, *faults: Fault) -> bytes:
         """The last line of a bulk that ends early. The answers before it remain valid."""
         detail = faults[0].detail if faults else kind.help
-        body = problem_body(kind, detail, faults, PATH, request_id)
+        body = problem_body(kind, detail, faults, PATH, asked.request_id)
         return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
 
     try:
-        for line in read_lines(intake, settings.max_body_bytes):
-            if line == b"":
-                continue
-            intake.take_turn()
+        for each in _written(intake, asked, begin_second):
             if answered == settings.max_bulk_lines:
                 raise _Spent
             if unreadable == MOST_UNREADABLE:
                 raise Unreadable
-            answer = answer_line(line, settings.max_body_bytes, full, request_id)
-            unreadable = 0 if answer.readable else unreadable + 1
+            unreadable = 0 if each.readable else unreadable + 1
             answered += 1
-            figures.line(answer.status, answer.body)
-            yield write_json({"id": answer.identity, "status": answer.status, "body": answer.body}) + b"\n"
+            figures.line(each.status, each.refusal)
+            yield each.line
     except (Unreadable, _Spent, BrokenOff, Overfull) as why:
         slug, fault = _ending(why, settings)
         yield last_word(KINDS[slug], fault)
     except OSError as error:  # the disk is full
-        log_unexpected(error, "bulk", request_id)
+        log_unexpected(error, "bulk", asked.request_id)
         yield last_word(KINDS["internal-error"])
+
+
+def _written(intake: Intake, asked: Asked, begin_second: Callable[[], Second | None]) -> Iterator[Written]:
+    """The answers to all lines, in order; those of a large bulk made by two processes."""
+    batches = read_lines(intake, asked.max_line_bytes)
+    read_bytes = 0
+    for lines in batches:
+        intake.take_turn()
+        yield from asked.answers(lines)
+        read_bytes += sum(len(line or b"") for line in lines)
+        if read_bytes >= FROM_BYTES and (second := begin_second()):
+            break
+    else:
+        return
+    shared = Shared(asked, second, intake.spend, intake.rest)
+    ended: Exception | None = None
+    try:
+        for lines in batches:
+            intake.take_turn()
+            shared.add(lines)
+            yield from shared.answers(all_of_them=intake.waits)
+    except (Unreadable, _Spent, BrokenOff, Overfull, OSError) as why:
+        ended = why  # what came before still gets its answers
+    yield from shared.answers(all_of_them=True)
+    if ended is not None:
+        raise ended
 
 
 def _ending(why: Exception, settings: Settings) -> tuple[str, Fault]:
@@ -343,106 +347,3 @@ def _spent(settings: Settings) -> Fault:
         f"a bulk may have {settings.max_bulk_lines} lines and {settings.max_bulk_seconds} s of processor "
         "time, and this one has used them up; send the rest in another bulk",
     )
-
-
-class Answer(NamedTuple):
-    """identity, status, body: of the answer line. readable: whether the line was a valid call."""
-
-    identity: object
-    status: int
-    body: dict[str, Any]
-    readable: bool
-
-
-def answer_line(line: bytes | None, max_line_bytes: int, full: bool, request_id: str = "") -> Answer:
-    """The answer to one line of a bulk; None: one that is too long. request_id: of the bulk."""
-    identity, readable = None, False
-    try:
-        if line is None:
-            raise _Refused(
-                KINDS["too-large"],
-                [
-                    Fault(
-                        "",
-                        "too_large",
-                        f"a line may have at most {max_line_bytes} bytes",
-                        None,
-                        max_line_bytes,
-                    )
-                ],
-            )
-        identity, name, body = _read(line)
-        readable = True
-        return Answer(identity, 200, perform(BY_NAME[name], body, full), readable)
-    except _Refused as refused:
-        identity = refused.identity
-        kind, faults = refused.kind, refused.faults
-    except InputFault as error:
-        kind, faults = KINDS["invalid-request"], error.faults
-    except NotJson as error:
-        kind, faults = KINDS["not-json"], [Fault(error.pointer, error.code, error.detail, error.given)]
-    except Exception as error:  # a failing line does not affect the others
-        log_unexpected(error, "bulk", request_id)
-        kind, faults = KINDS["internal-error"], []
-    detail = summary(faults) if faults else kind.help
-    return Answer(identity, kind.status, problem_body(kind, detail, faults, PATH, request_id), readable)
-
-
-def _read(line: bytes) -> tuple[object, str, Any]:
-    value = read_json(line)
-    wrong = KINDS["invalid-request"]
-    if not isinstance(value, dict):
-        raise _Refused(wrong, [Fault("", "wrong_type", "a line must be an object", abridged(value))])
-    identity = value.get("id")
-    if (
-        not isinstance(identity, OF_AN_IDENTITY)
-        or isinstance(identity, bool)
-        or isinstance(identity, str)
-        and len(identity) > MAX_NAME
-    ):
-        raise _Refused(
-            wrong,
-            [
-                Fault(
-                    "/id",
-                    "wrong_type",
-                    f"must be text of at most {MAX_NAME} characters, a number or null",
-                    abridged(identity),
-                )
-            ],
-        )
-    if isinstance(identity, float):  # what a double can't hold must come back too, such as 30 digits
-        identity = as_written(line, "id")
-    for name in value:
-        if name not in FIELDS:
-            raise _Refused(
-                wrong,
-                [
-                    Fault(
-                        pointer([name[:80]]),
-                        "unknown_field",
-                        f"there is no such field; the fields are {', '.join(FIELDS)}",
-                        abridged(value[name]),
-                        closest(name, FIELDS),
-                    )
-                ],
-                identity,
-            )
-    call = value.get("call")
-    if not isinstance(call, str) or call not in BY_NAME:
-        raise _Refused(
-            KINDS["not-found"] if isinstance(call, str) else wrong,
-            [
-                Fault(
-                    "/call",
-                    "not_one_of",
-                    f"must be one of {', '.join(BY_NAME)}",
-                    abridged(call),
-                    closest(call, BY_NAME),
-                )
-            ],
-            identity,
-        )
-    if "body" not in value:
-        raise _Refused(wrong, [Fault("/body", "missing", "body is required")], identity)
-    return identity, call, value["body"]

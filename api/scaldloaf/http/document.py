@@ -12,6 +12,7 @@ from typing import Any
 
 from scaldloaf import __version__
 from scaldloaf.http import bulk, link_code, table_query
+from scaldloaf.http.bulk_lines import MOST_UNREADABLE
 from scaldloaf.http.document_codes import with_codes
 from scaldloaf.http.document_examples import with_examples
 from scaldloaf.http.document_names import with_names
@@ -184,7 +185,7 @@ def _bulk() -> dict[str, Any]:
             "status is 429 if the bulk has used up its lines or its processor time, and 413 "
             "if too many lines were waiting for their answers: send the rest in another "
             "request. The status is 400 if the body was cut off (`broken_off`: send the "
-            f"rest again) or {bulk.MOST_UNREADABLE} lines in a row could not be read "
+            f"rest again) or {MOST_UNREADABLE} lines in a row could not be read "
             "(`unreadable_lines`: do not send them again), and 500 for an internal error. "
             "Ignore a last line without a line end: the connection was dropped. If the "
             "whole request gets 429, Retry-After says when to try again.",

@@ -16,7 +16,7 @@ from flask import Flask, Response
 from scaldloaf.http.addresses import not_found
 from scaldloaf.http.backlog import Figures
 from scaldloaf.http.error_codes import ERROR_CODES
-from scaldloaf.http.problems import REFUSED
+from scaldloaf.http.problems import REFUSED, refusal_of
 from scaldloaf.http.settings import Settings
 
 PATH = "/metrics"
@@ -92,14 +92,10 @@ class Metrics(Figures):
         seconds_of.observe(seconds)
         self._running.dec()
         if (problem := environ.get(REFUSED)) is not None:
-            self._refused(problem)
+            self._refused(*refusal_of(problem))
 
-    def _refused(self, problem: dict[str, Any]) -> None:
-        errors = problem["errors"]
-        code = errors[0]["code"] if errors else "none"
-        if code not in COUNTED:
-            code = "other"
-        key = problem["type"].removeprefix("/problems/"), code
+    def _refused(self, kind: str, code: str) -> None:
+        key = kind, code if code in COUNTED else "other"
         refusals = self._refusals_of.get(key)
         if refusals is None:
             refusals = self._refusals_of[key] = self._refusals.labels(*key)
@@ -118,9 +114,9 @@ class Metrics(Figures):
         if file > 0:
             self._spilled.inc(file)
 
-    def line(self, status: int, body: dict[str, Any]) -> None:
-        if status >= 400:
-            self._refused(body)
+    def line(self, status: int, refusal: tuple[str, str] | None) -> None:
+        if refusal is not None:
+            self._refused(*refusal)
         lines = self._found.get(status // 100)
         if lines is None:
             lines = self._found[status // 100] = self._lines.labels(f"{status // 100}xx")

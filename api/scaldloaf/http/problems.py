@@ -119,6 +119,12 @@ def problem_body(
     }
 
 
+def refusal_of(body: dict[str, Any]) -> tuple[str, str]:
+    """Of a problem object: its kind, and the code of its first fault, "none" where it has none."""
+    errors = body["errors"]
+    return body["type"].removeprefix("/problems/"), errors[0]["code"] if errors else "none"
+
+
 def problem(
     kind: Kind, detail: str, faults: Sequence[Fault] = (), headers: dict[str, str] | None = None
 ) -> Response:
