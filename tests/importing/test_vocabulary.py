@@ -1,17 +1,22 @@
 """The table of words: units agree with pint, each name has one meaning, languages are recognised."""
 
+import re
+
 import pint
 import pytest
 
 import scaldloaf.importing.recipe_lines  # noqa: F401 - with it all that is made of the tables is loaded
 from scaldloaf.importing.words import tables
 from scaldloaf.importing.words.lexicon import AMBIGUOUS, ENGLISH, NAMES, UNITS, Overlaid, lexicon
+from scaldloaf.importing.words.said_units import GRAMS, WEIGHED
 from scaldloaf.importing.words.spelt import words_of
 from scaldloaf.importing.words.vocabulary import (
     CATALOGUE,
+    LANGUAGES,
     MASS,
     MEASURED_AS,
     OWN_NAMES,
+    OWN_UNITS,
     STICK,
     UNIT_CODES,
     VOLUME,
@@ -172,3 +177,14 @@ def test_a_language_shares_the_large_tables_and_its_own_meanings_come_first(lang
     for name, row in OWN_NAMES[language].items():
         if name in NAMES and name not in words.ambiguous and name not in CATALOGUE:
             assert words.names[name] is words.read_as[name] is row
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_what_looks_for_amounts_in_a_line_knows_each_spelling_of_a_unit(language):
+    """One place a word: a spelling that is added to a file is found wherever a line's amounts are sought."""
+    for name, unit in OWN_UNITS[language].items():
+        if " " not in name:
+            assert bool(re.fullmatch(rf"250 ?{GRAMS}", f"250 {name}")) == (unit.label == "g"), name
+            weighed = unit.label in ("g", "kg", "ml", "cc", "cl", "dl", "l")
+            assert bool(re.fullmatch(rf"250 ?{WEIGHED}", f"250{name}")) >= weighed, name
+    assert not re.match(rf"250 ?{WEIGHED}", "250 große Eier")

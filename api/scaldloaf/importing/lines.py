@@ -50,6 +50,7 @@ from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reader, Re
 from scaldloaf.importing.quantities.slips import without_slips
 from scaldloaf.importing.words import sections, text
 from scaldloaf.importing.words.doubt import LIKELY, NOT_KNOWN, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.sections import Title
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import (
@@ -83,7 +84,7 @@ _STEP_NUMBER = re.compile(r"^\d{1,2}[.)]\s+")
 _PLACES = tuple(f"{place} " for place in PLACES)
 _WORDS = re.compile(r"[^\W\d_]+")
 _PART_NUMBER = re.compile(r"^\d{1,2}[.、)](?!\d)\s*|^[一二三四五六][、.]\s*")
-_PARTED = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升)[、,]")
+_PARTED = re.compile(rf"\d\s?{WEIGHED}[、,]")
 
 
 def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:

@@ -2,9 +2,10 @@
 
 import re
 
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.sections import ASIDE_WORDS
 
-_AMOUNT = r"\d\s?(?:g|kg|ml|cc|公克|毫升|公升|克|グラム|個|个|本|枚|[大小茶湯汤][匙さじ勺]|[匙勺杯])\s*"
+_AMOUNT = rf"\d\s?(?:{WEIGHED}|個|个|本|枚|[大小茶湯汤][匙さじ勺]|[匙勺杯])\s*"
 # More of it that is not weighed: 奶油 20g,另備少許抹模; バター 20g(型用は別に適量); 蛋液 30g,剩下的刷面.
 _MORE = re.compile(
     r"(?:[,、;；，(（+＋ ]+(?:[並并]?(?:另(?:外)?[備备加準准需取留]|額外|额外|外加|[多再][备備準准])"
@@ -37,7 +38,7 @@ _BARE_FLOUR = re.compile(r"(?:^\W*|(?<=[、,;:/ 】\])}+＋(（]))粉(?=[\s:…�
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 MOST_NUMBERS = 2  # of one ingredient: 20g(2大匙)
 _KNEADED = re.compile(r"(?<=\w)[和揉](?=[面麵麪](?![粉包團团糰條条]))")  # 20g和面: kneaded in, not “and”
-_ABOUT = re.compile(r"(\d\s?(?:粒|個|枚|本|片|房|g|ml|cc|グラム))ほど")
+_ABOUT = re.compile(rf"(\d\s?(?:粒|個|枚|本|片|房|{WEIGHED}))ほど")
 
 
 def included(line: str) -> re.Match[str] | None:

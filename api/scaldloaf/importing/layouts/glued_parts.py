@@ -8,14 +8,15 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.words.lexicon import ENGLISH
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.sections import title_of
 from scaldloaf.importing.words.vocabulary import SPONGE, STEPS, is_spaceless, name_words
 
 MOST_NAME, LEAST_NAME = 8, 2  # characters of the name of a part
 MOST_LINE = 400  # characters
-_AMOUNT = r"(?:[約约]\s?)?\d[\d.]*\s?(?:g|cc|ml|公?克|毫升|グラム|[大小][さ匙勺])"
+_AMOUNT = rf"(?:[約约]\s?)?\d[\d.]*\s?(?:{WEIGHED}|[大小][さ匙勺])"
 _IDEOGRAPHS = r"[\u3040-\u30ff\u4e00-\u9fff]"
-_APART = re.compile(rf"(\([約约]?\s?\d[\d.]*\s?(?:g|cc|ml|公?克|毫升)\))\s+(?={_IDEOGRAPHS}+\([約约]?\s?\d)")
+_APART = re.compile(rf"(\([約约]?\s?\d[\d.]*\s?{WEIGHED}\))\s+(?={_IDEOGRAPHS}+\([約约]?\s?\d)")
 _FIRST = re.compile(rf"\s*[・•*-]?\s*({_IDEOGRAPHS}{{2,8}}用)[\s　]+(?={_IDEOGRAPHS}.*\d)")
 _CLAUSE = re.compile(rf"(?:^|(?<=[、，,;；。:：|\s]))(?={_IDEOGRAPHS}{{4}}|{_IDEOGRAPHS}{{2,8}}\d)")
 _LEADS = r"(?:部[分份]|材料|用料|[用裡里裏中])?(?:需要|用的是|[是为為要用がはに]|には)?"
@@ -24,7 +25,7 @@ _NAMED = re.compile(
 )
 _IS = re.compile(r"(?:部[分份]|[是がは]|には)$")  # it speaks of the part, not of the ingredient
 _STEP_WORDS = tuple(filter(is_spaceless, STEPS))
-_JOINED = re.compile(rf"(?<=\d)(g|cc|ml|グラム)(?:に対して?|[にと])(?={_IDEOGRAPHS}+\s?(?:[大小]さじ)?\d)")
+_JOINED = re.compile(rf"(?<=\d)({WEIGHED})(?:に対して?|[にと])(?={_IDEOGRAPHS}+\s?(?:[大小]さじ)?\d)")
 
 
 class _Part(NamedTuple):

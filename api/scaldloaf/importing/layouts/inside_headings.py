@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.words.lexicon import ENGLISH
+from scaldloaf.importing.words.said_units import GRAMS, WEIGHED
 from scaldloaf.importing.words.sections import ends_with_aside, title_in, title_of
 from scaldloaf.importing.words.vocabulary import (
     DOUGH_WORDS,
@@ -31,11 +32,11 @@ LEAST_LISTED, MOST_LISTED = 0.5, 1.2  # of what a heading says its part weighs, 
 LEAST_ADDED = 3  # plus signs of a whole list on one line: 高粉 250g + 鹽 4g + … = 456g
 _HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")
 _SUM = re.compile(
-    r"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*(?:g|kg|克|公克|グラム)?(?=$|[。.;；\s(])"
+    rf"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*{WEIGHED}?(?=$|[。.;；\s(])"
 )
 COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")  # an amount, or that there is none
 _PARTS = frozenset((SCALD, DOUGH, OUTSIDE, SPONGE))
-_AMOUNT = re.compile(r"\d\s?(?:g|kg|ml|cc|克|公克|毫升|グラム|個|个|匙|杯|顆|颗|隻|%)")
+_AMOUNT = re.compile(rf"\d\s?(?:{WEIGHED}|個|个|匙|杯|顆|颗|隻|%)")
 _HEAD = re.compile(
     r"[【《〔\[<「](?P<in_marks>[^\d【】《》〔〕\[\]<>「」]{1,14})[】》〕\]>」]:?\s*"
     r"|(?<![^\s,、;。.】)])(?P<before_colon>[^\s\d,、;:。()【】《》]{1,14}):\s*"
@@ -46,7 +47,7 @@ _LED = re.compile(  # [菠萝皮] 低筋粉 100g
 )
 _NAME_AND_AMOUNT = re.compile(
     r"([\u3040-\u30ff\u4e00-\u9fff]{1,10})\s?:\s?(?:(?:[約约]|大約|大约)?\s?\d[\d./~〜～-]*\s?"
-    r"(?:g|kg|ml|cc|公?克|毫升|グラム|[個个顆颗隻只枚]|[大小茶湯汤]?[匙勺])?|[適适]量|少[許许々])(?:\s?\([^()]*\))?"
+    rf"(?:{WEIGHED}|[個个顆颗隻只枚]|[大小茶湯汤]?[匙勺])?|[適适]量|少[許许々])(?:\s?\([^()]*\))?"
 )
 _NAME_BEFORE_AMOUNT = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{1,12})[\s:]*([約约(]?\s?\d.*)$")
 _PART_OF_LIST = re.compile(  # 食材：主麵糰; Ingredients: Filling
@@ -58,9 +59,9 @@ _NUMBERED_PART = re.compile(  # Part 1: Tangzhong; Part 2 (dough); Day 1: Yudane
 )
 _YIELD = re.compile(  # 主麵糰 1條份; 湯種 2斤分
     r"([^\W\d][^\d:,、;()]{1,20}?)\s*([x×]?\d{1,2}\s?(?:[條条個个]份?|份|斤分?|[個本台枚]分|人[份分])"
-    r"|[約约]?\s?\d{2,4}\s?(?:g|公?克))\s*"
+    rf"|[約约]?\s?\d{{2,4}}\s?{GRAMS})\s*"
 )
-_GRAMS = re.compile(r"(\d{1,5}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)")
+_MASS = re.compile(rf"(\d{{1,5}}(?:\.\d+)?)\s?{GRAMS}")
 _CALLED_DOUGH = tuple(word[-2:] if is_spaceless(word) else word for word in DOUGH_WORDS)  # 麵團, 生地
 _BEHIND_NAME = re.compile(r"\s*\([^()]*\)$")
 _SCALD_BEHIND = re.compile(  # 強力粉【湯種】 50g, 強力粉・湯種 50g
@@ -68,11 +69,11 @@ _SCALD_BEHIND = re.compile(  # 強力粉【湯種】 50g, 強力粉・湯種 50g
     r"|[\s・･·‐–—-]{0,3}(?P<apart>(?<=[\s・･·‐–—-])[^\W\d]{2,8}|[湯汤燙烫ゆ][^\W\d]{1,4}用))[\s:：]*(?=[約约]?\d)"
 )
 LEAST_IN_MARKED = 2  # amounts of a line whose parts may have marks
-_AMOUNT_IN_LIST = re.compile(r"\d\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升|公升|[大小茶湯汤]?[匙さ勺])")
+_AMOUNT_IN_LIST = re.compile(rf"\d\s?(?:{WEIGHED}|ｇ|[大小茶湯汤]?[匙さ勺])")
 _MARKED_PART = re.compile(
     r"(?P<before>^|[\s。；;、，)）])(?:[■□◆◇●○★☆▶▷▼▽◎♦🔸🌟🍞]\s?(?P<bulleted>[^\W\d]{2,8})[\s:：]+"
     r"|(?P<led>[^\W\d]{2,8})\s?(?:→|⇒|➡|👉|…+|⋯+)\s?|[(（](?P<inside>[^\W\d]{2,8})[)）]\s?)"
-    r"(?=[^\W\d]{1,16}[\s:：(（…]{0,2}\d|\d{1,4}\s?(?:[gｇ]|ml|cc|公?克|グラム|毫升)的?[^\W\d])"
+    rf"(?=[^\W\d]{{1,16}}[\s:：(（…]{{0,2}}\d|\d{{1,4}}\s?(?:{WEIGHED}|ｇ)的?[^\W\d])"
 )
 MOST_FILLINGS = 40  # names that are looked at on one line
 _ARROW = re.compile(r"\s?(?:👉|➡|→|⇒|➔)\ufe0f?\s?")
@@ -85,11 +86,11 @@ _SCALD_AT_END = re.compile(
 _SCALDS = tuple(filter(is_spaceless, SECTIONS[SCALD]))
 _IS_MADE_OF = re.compile(  # 汤种是水100克和高筋面粉20克煮成糊
     rf"^({'|'.join(sorted(_SCALDS, key=len, reverse=True))})\s?[是為为]\s?"
-    r"(?=\D{1,12}\d{1,4}\s?(?:g|ml|公?克|毫升)\D{1,12}\d)"
+    rf"(?=\D{{1,12}}\d{{1,4}}\s?{WEIGHED}\D{{1,12}}\d)"
 )
 MOST_NOTE = 8  # characters before the colon of a note
 _MADE_OF = re.compile(  # 湯種 100g←強力粉50g＋熱湯50g
-    r"(?P<scald>(?P<name>[^\W\d]{2,10})[\s:：]*\d{2,4}\s?(?:[gｇ]|公?克))\s?[←⇐＝=]\s?"
+    rf"(?P<scald>(?P<name>[^\W\d]{{2,10}})[\s:：]*\d{{2,4}}\s?(?:{GRAMS}|ｇ))\s?[←⇐＝=]\s?"
     r"(?P<parts>[^\W\d][^()（）←⇐＝=]{1,14}\d[^()（）←⇐＝=]{1,8}[+＋、,，/・と和][^()（）←⇐＝=]{1,14}\d[^()（）←⇐＝=]{1,8})"
 )
 _FIRST_CELL = re.compile(
@@ -300,11 +301,11 @@ def _adds_up(plain: Sequence[str], at: int, headed: Mapping[int, re.Match[str]])
 
     One that says how many breads it makes is believed, and one that is called a dough.
     """
-    said, name = _GRAMS.search(headed[at].group(2)), headed[at].group(1).lower().replace("糰", "團")
+    said, name = _MASS.search(headed[at].group(2)), headed[at].group(1).lower().replace("糰", "團")
     if said is None or title_of(name.split()).part != DOUGH or name.endswith(_CALLED_DOUGH):
         return True
     end = min([other for other in headed if other > at], default=len(plain))
-    total = sum(float(found.group(1)) for line in plain[at + 1 : end] if (found := _GRAMS.search(line)))
+    total = sum(float(found.group(1)) for line in plain[at + 1 : end] if (found := _MASS.search(line)))
     return LEAST_LISTED * float(said.group(1)) <= total <= MOST_LISTED * float(said.group(1))
 
 

@@ -5,22 +5,21 @@ from collections.abc import Sequence
 from itertools import islice
 
 from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.words.said_units import GRAMS, WEIGHED
 from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
 from scaldloaf.importing.words.vocabulary import SECTIONS
 
 MOST_OF_LIQUID = 6.0  # parts, to one of flour
 MOST_LINE = 120  # characters
 _RATIO = re.compile(r"(?<![\d:.])(\d(?:\.\d)?)\s?[:比]\s?(\d(?:\.\d)?)(?![\d:]|\s?[a-z克公毫])")
-_MASS = re.compile(r"(\d{1,4}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)")
-_AMOUNT = re.compile(r"\d\s?(?:g|ml|cc|公?克|毫升|cups?|大匙|湯匙|汤匙|大さじ|杯)", re.IGNORECASE)
+_MASS = re.compile(rf"(\d{{1,4}}(?:\.\d+)?)\s?{GRAMS}")
+_AMOUNT = re.compile(rf"\d\s?(?:{WEIGHED}|cups?|大匙|湯匙|汤匙|大さじ|杯)", re.IGNORECASE)
 _FLOUR = re.compile(
     r"[高中低]筋[麵面]?粉|[高中低]粉|全[麥麦][麵面]?粉|[麵面]粉|bread flour|flour|粉", re.IGNORECASE
 )
 _LIQUID = re.compile(r"[鮮鲜牛][奶乳]|水|[熱お]湯|water|milk", re.IGNORECASE)
 _SCALDS = "|".join(sorted(map(re.escape, SECTIONS[SCALD]), key=len, reverse=True))
-_NAMED_WITH_MASS = re.compile(
-    rf"(?:{_SCALDS})[^\w()]{{0,3}}(\d{{1,4}}(?:\.\d+)?)\s?(?:g(?![a-z])|公?克)", re.IGNORECASE
-)
+_NAMED_WITH_MASS = re.compile(rf"(?:{_SCALDS})[^\w()]{{0,3}}(\d{{1,4}}(?:\.\d+)?)\s?{GRAMS}", re.IGNORECASE)
 
 
 def with_scald_of_ratio(plain: list[str]) -> list[str]:

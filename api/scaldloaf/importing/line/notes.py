@@ -7,6 +7,7 @@ from scaldloaf.importing.line.headings import weighs
 from scaldloaf.importing.quantities.measures import Item, Measure
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.text import Token
 from scaldloaf.importing.words.vocabulary import ADD, CUT, INSTEAD, is_spaceless
 
@@ -20,7 +21,7 @@ LEAST_TIMES = 2
 _TIMED = re.compile(
     r"\W{0,4}\d{1,2}:\d{2}(?::\d{2})?(?:\s?[-–~]\s?\d{1,2}:\d{2}(?::\d{2})?)?[\s\])】-]+[^\W\d]"
 )
-_WEIGHED = re.compile(r"\d\s?(?:k?g|ml|cl|公?克|毫升|グラム|cups?|tsp|tbsp)(?![a-z])", re.IGNORECASE)
+_WEIGHED = re.compile(rf"\d\s?(?:{WEIGHED}|cups?|tsp|tbsp)(?![a-z])", re.IGNORECASE)
 _OPENING = ("(", "（")
 _CASES = tuple(word for word in CUT | INSTEAD if len(word) > 1 and is_spaceless(word))
 _OTHER_CASE = frozenset(word for word in CUT | INSTEAD if len(word) > 1) | {"可", "若", "は"}

@@ -8,17 +8,17 @@ from scaldloaf.importing.line.items import has_amount, joined_words
 from scaldloaf.importing.quantities.measures import Group, Item
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.words.doubt import LIKELY, Doubt
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.sections import ASIDE_WORDS
 from scaldloaf.importing.words.vocabulary import CHOOSE, EXCLUDED, OR_MORE, is_spaceless
 
 MOST_OF_A_LINE = 2  # readings of a line that “or more” may be said of
-_UNIT = r"(?:kg|g|ml|cc|gr?|grams?|公?克|毫升|グラム)"
 _EAST = "|".join(map(re.escape, filter(is_spaceless, OR_MORE)))
 _WEST = "|".join(re.escape(words) for words in OR_MORE if not is_spaceless(words))
 _OR = "|".join(re.escape(words) for words in OR_MORE if words.split()[0] in CHOOSE)
 _OPEN = re.compile(  # 130g～, 130g以上, 130 g or more, at least 130 g, 500 g flour or enough for a soft dough
-    rf"(?i)\d\s?{_UNIT}\s?([~〜～](?!\s*[\d约約])|(?:{_EAST})(?!\w)|\b(?:{_WEST})\b)"
-    rf"|\b({_WEST})\s\d+\s?{_UNIT}\b|\d[^()]{{3,60}}\b({_OR})\b[^\d()]{{0,60}}$"
+    rf"(?i)\d\s?{WEIGHED}\s?([~〜～](?!\s*[\d约約])|(?:{_EAST})(?!\w)|\b(?:{_WEST})\b)"
+    rf"|\b({_WEST})\s\d+\s?{WEIGHED}\b|\d[^()]{{3,60}}\b({_OR})\b[^\d()]{{0,60}}$"
 )
 _INSIDE = re.compile(r"[(（][^()（）]*[)）]")
 

@@ -11,6 +11,7 @@ from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import STEP, Reading
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.lexicon import ENGLISH
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.sections import SCALD_WORDS, framed, title_in
 from scaldloaf.importing.words.vocabulary import (
     ADD,
@@ -42,10 +43,11 @@ _MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面�
 _EGG = r"(?P<egg>(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?))"
 _COUNT = r"(?P<open>\()?[MLSmls]?\s?(?P<count>\d(?:[./]\d)?)\s?(?P<unit>[個コケ个顆颗隻只枚])分?(?(open)\))"
 _LIQUID = r"(?P<liquid>[^\d+=()\s、,:]{1,10})"
+_AMOUNT = rf"\d{{2,3}}\s?{WEIGHED}"
 _ALL = (
     r"\s?(?:を?(?:足し|加え)て)?\s?\(?"
     r"(?:=|を?(?:足し|加え|合わせ|あわせ)て|合計で?|計|トータルで?|で|[一總总]?共[計计]?|合[計计])"
-    r"\s?[約约]?\s?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))\)?"
+    rf"\s?[約约]?\s?(?P<amount>{_AMOUNT})\)?"
 )
 _AND = r"\s?[+と加和&に]\s?"
 _OF_ONE_UNIT = re.compile(  # Lait : 25 + 10 ml
@@ -58,7 +60,7 @@ _SUMS = tuple(
         f"{_EGG}\\s?{_COUNT}{_AND}{_LIQUID}{_ALL}",
         f"(?P<count>\\d)\\s?(?P<unit>[個个顆颗隻只])的?{_EGG}{_AND}{_LIQUID}{_ALL}",
         f"{_LIQUID}{_AND}{_EGG}\\s?{_COUNT}{_ALL}",
-        rf"{_LIQUID}\s?\({_EGG}\s?{_COUNT}と(?:合わせて|あわせて|合計)\)\s?(?P<amount>\d{{2,3}}\s?(?:g|ml|cc))",
+        rf"{_LIQUID}\s?\({_EGG}\s?{_COUNT}と(?:合わせて|あわせて|合計)\)\s?(?P<amount>{_AMOUNT})",
     )
 )
 _SHARED = re.compile(
@@ -68,7 +70,7 @@ _SHARED = re.compile(
 _WITH_EGGS = re.compile(  # 水 卵と合わせて180cc; 牛奶(和鸡蛋一共190克)
     r"(?P<liquid>[^\d+=()\s、,:]{1,8}?)[\s:(]*(?:加上?|[和跟與与含連连])?\s?"
     r"(?:溶き|とき)?全?(?:卵|玉子|たまご|雞蛋|鸡蛋|蛋液?)(?:と|を)?\s?"
-    r"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))"
+    rf"(?:合わせて|あわせて|合計で?|一共|[总總]?共|合[计計])\s?[約约]?(?P<amount>{_AMOUNT})"
     r"(?:に調整|に調節|に(?:なるように)?する|になるように)?\)?"
 )
 _WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
@@ -77,8 +79,8 @@ _WITH_EGG = re.compile(  # lait (compléter à 200 g avec l'oeuf)
 )
 _OWN_OF_SUM = re.compile(  # 牛乳 バター、卵と合わせて300mlになる量(約180ml); 鮮奶(和蛋共200g,約150g)
     r"(?P<name>[^\d\s(),、:]{1,10})[\s:(]+\D{1,20}?(?:[とを]?(?:合わせて|あわせて)|合計で?|一共|[总總]?共|合[计計])\s?"
-    r"\d{2,3}\s?(?:g|ml|cc|公?克|毫升)\D{0,8}?[\s(,]+(?:[約约]|[即就]是?)\s?"
-    r"(?P<amount>\d{2,3}\s?(?:g|ml|cc|公?克|毫升))(?:左右|ほど|程度)?\)?"
+    rf"{_AMOUNT}\D{{0,8}}?[\s(,]+(?:[約约]|[即就]是?)\s?"
+    rf"(?P<amount>{_AMOUNT})(?:左右|ほど|程度)?\)?"
 )
 _EGG_WORDS = ("卵", "玉子", "たまご", "蛋")
 _UP_TO = re.compile(  # 1 uovo + latte fino a 180 g; 1 œuf complété de lait pour faire 180 g

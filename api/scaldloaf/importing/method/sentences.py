@@ -6,15 +6,13 @@ from collections.abc import Sequence
 from scaldloaf.importing.method.steps import has_step_word
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import Reader
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.vocabulary import REMARK, STEPS, plain_word
 
 LEAST_WORDS = 4  # of a sentence behind a list
 LEAST_AMOUNTS = 2  # of a list
 MOST_NAME_WORDS = 3
-AMOUNTS = re.compile(
-    r"\d\s?(?:g|gr|grs|gramm?[ioe]?s?|gramos?|kg|ki?los?|ml|cl|dl|cc|l|tazas?|cuchar\w+|cucchia\w+|cuill\w+|cups?|tbsp|tsp"
-    r"|EL|TL|克|公克|毫升|グラム)\b"
-)
+AMOUNTS = re.compile(rf"\d\s?(?:{WEIGHED}|tazas?|cuchar\w+|cucchia\w+|cuill\w+|cups?|tbsp|tsp|EL|TL)\b")
 _COUNTED = re.compile(r"\d\s?([^\W\d_]+)")
 _WORDS = re.compile(r"[^\W\d_]+")
 _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")

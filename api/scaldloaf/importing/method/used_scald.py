@@ -10,6 +10,7 @@ from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.whole.left_over import batches_of
 from scaldloaf.importing.words import sections
+from scaldloaf.importing.words.said_units import GRAMS
 from scaldloaf.importing.words.text import clean
 from scaldloaf.importing.words.vocabulary import (
     HALF,
@@ -38,13 +39,13 @@ def _any_of(words: Iterable[str], is_east: bool) -> str:
 
 _USES = {is_east: _any_of(USED, is_east) for is_east in (True, False)}
 _HALVES = {is_east: _any_of(HALF, is_east) for is_east in (True, False)}
-_GRAMS = r"(\d{1,4}(?:[.,]\d)?)\s?(?:g|gr|grams?|gramm|公?克|グラム)(?![a-z])"
+_MASS = rf"(\d{{1,4}}(?:[.,]\d)?)\s?{GRAMS}(?![a-z])"
 _USE_SPACELESS = re.compile(  # 只用80克, 取80g使用, うち80g使用, 80gを使う
-    rf"(?:{_USES[True]})\s?(?:其中的?)?[約约]?\s?{_GRAMS}(?!\s?の?(?!用(?:\W|$))[^\W\d_])"
-    rf"|(?:(?:{_USES[True]})\s?[約约]?\s?)?{_GRAMS}\s?(?:だけ|のみ)?[をは]?(?:{_USES[True]})"
+    rf"(?:{_USES[True]})\s?(?:其中的?)?[約约]?\s?{_MASS}(?!\s?の?(?!用(?:\W|$))[^\W\d_])"
+    rf"|(?:(?:{_USES[True]})\s?[約约]?\s?)?{_MASS}\s?(?:だけ|のみ)?[をは]?(?:{_USES[True]})"
 )
 _USE = re.compile(
-    rf"\b(?:{_USES[False]})\b[^\d;.]{{0,{_MOST_BETWEEN}}}?\s{_GRAMS}"
+    rf"\b(?:{_USES[False]})\b[^\d;.]{{0,{_MOST_BETWEEN}}}?\s{_MASS}"
     rf"(?=\s*(?:$|[),.;]|\b(?:{_USES[False]}|of it|for|für|per|pour|para)\b))"
 )
 _USE_HALF = re.compile(  # うち半量使用, 只用一半, use only half, davon die Hälfte verwenden

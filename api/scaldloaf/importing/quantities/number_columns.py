@@ -7,6 +7,7 @@ from statistics import median
 from typing import NamedTuple
 
 from scaldloaf.importing.words.lexicon import ENGLISH
+from scaldloaf.importing.words.said_units import GRAMS, WEIGHED
 from scaldloaf.importing.words.vocabulary import is_spaceless, name_words
 
 LEAST_ROWS = 4
@@ -15,16 +16,16 @@ MOST_CHARACTERS = 120  # of a row
 _OFF = 0.06  # by which a row may differ from the common ratio, besides rounding
 _ROUNDING = 0.51
 _PERCENT_HEAD = re.compile(r"[%％]|百分|ベーカーズ|ベイカーズ|配合率|配合比|比例|比率|baker", re.IGNORECASE)
-_MASS_HEAD = re.compile(r"重量|分量|用量|公?克|グラム|(?<![a-z])g(?:r|rams?)?(?![a-z])", re.IGNORECASE)
-_GRAMS_HEAD = re.compile(r"公?克|グラム|(?<![a-z])(?:g|gr|grams?|gramm)(?![a-z])", re.IGNORECASE)
+_MASS_HEAD = re.compile(rf"重量|分量|用量|(?<![a-z]){GRAMS}", re.IGNORECASE)
+_GRAMS_HEAD = re.compile(rf"(?<![a-z]){GRAMS}", re.IGNORECASE)
 _IN_GRAMS = re.compile(
-    r"(?:[\s:：/(（\[]|单位|單位|単位)(?:in\s)?(?:gr?|grams?|gramm|grammes|grammi|gramos|公?克|グラム)"
+    rf"(?:[\s:：/(（\[]|单位|單位|単位)(?:in\s)?{GRAMS}"
     r"\s?[)）\]]?\W*$",
     re.IGNORECASE,
 )
 _DIGIT = re.compile(r"\d")
 _DASH = re.compile(r"[-–—―ー−/／]|なし|[無无]")
-_WEIGHED = re.compile(r"\d[\d.,]*\s?(?:k?g|ml|cc|公?克|毫升|グラム)")
+_WEIGHED = re.compile(rf"\d[\d.,]*\s?{WEIGHED}")
 _NUMBER = r"(\d{1,5}(?:\.\d{1,3})?)"
 _ROW = re.compile(
     rf"\W*([^\W\d][^\d|]{{0,30}}?)[\s|:…・.]+{_NUMBER}\s?([^\W\d_]{{0,4}})(%?)"

@@ -5,15 +5,16 @@ import unicodedata
 from collections.abc import Sequence
 from statistics import median
 
+from scaldloaf.importing.words.said_units import WEIGHED
+
 LEAST_ROWS = 4
 _NUMBERS = re.compile(r"\d\s?[^\W\d_].*\d\s?[^\W\d_]")
 MOST_CHARACTERS = 160  # of a row
 LEAST_FACTOR = 1.2  # between two sizes
 _OFF, _ROUNDING = 0.08, 0.51  # by which a row may differ from the common factor: as a share, or in its unit
 _BETWEEN = r"(?:\s?[|;\t/(]\s?|\s+|,(?=\d{1,5}\s?[^\W\d_]))"
-_UNIT = r"(?:kg|g|gr|gms?|gramm?(?:[eio]?s)?|ml|cl|dl|cc|克|公克|グラム|毫升)\.?"
 _PAIR = re.compile(
-    rf"(?<![\d.,])(\d{{1,5}}(?:[.,]\d{{1,2}})?)\s?({_UNIT}){_BETWEEN}(\d{{1,5}}(?:[.,]\d{{1,2}})?)\s?\2(?![^\W_])",
+    rf"(?<![\d.,])(\d{{1,5}}(?:[.,]\d{{1,2}})?)\s?({WEIGHED}\.?){_BETWEEN}(\d{{1,5}}(?:[.,]\d{{1,2}})?)\s?\2(?![^\W_])",
     re.IGNORECASE,
 )
 

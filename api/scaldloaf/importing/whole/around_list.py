@@ -10,6 +10,7 @@ from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, STEP, Reading, step
 from scaldloaf.importing.words.doubt import MADE_BEFORE, NOT_READ, SOURDOUGH
+from scaldloaf.importing.words.said_units import WEIGHED
 from scaldloaf.importing.words.sections import SCALD_WORDS, title_of
 from scaldloaf.importing.words.vocabulary import (
     BREADS,
@@ -34,7 +35,7 @@ _NO_NAME = re.compile(r"[\d:：|,;<>]|[.!?。]$")
 _GUESSES = frozenset(("misspelt", "unknown_words"))
 _NAMELESS = frozenset(("another_thing", "not_in_catalogue", "no_name"))
 _DONE = tuple(word for word in KNEADED if is_spaceless(word) and (len(word) > 1 or word == "揉"))
-_WEIGHED = re.compile(r"\d\s?(?:k?g|ml|cc|公?克|毫升|グラム)(?![a-z])", re.IGNORECASE)
+_WEIGHED = re.compile(rf"\d\s?{WEIGHED}(?![a-z])", re.IGNORECASE)
 _TIMED = re.compile(r"\d\s?(?:分鐘|分钟|小時|小时|度|℃|°C)")
 _DIVIDED = ("分成", "分割", "每份", "每個", "每个", "分为", "分為", "分割成")
 _COLON = re.compile("[:：]")

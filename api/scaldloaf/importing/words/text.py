@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from scaldloaf.importing.words.glued import unglued, with_lines_apart
 from scaldloaf.importing.words.keyed import in_words
+from scaldloaf.importing.words.said_units import GRAMS, WEIGHED
 from scaldloaf.importing.words.stand_in import with_one_choice
 from scaldloaf.importing.words.vocabulary import OWN_UNITS, SPACELESS, is_spaceless, without_elision
 
@@ -54,7 +55,7 @@ _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
 _HAN_DIGITS = {sign: number for number, sign in enumerate("〇一二三四五六七八九")} | {"兩": 2, "两": 2}
 _HAN_COUNTED = (
-    "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤錢钱磅盒袋瓶罐]|[大小][匙勺]|公?克|公斤|毫升|グラム"
+    f"(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤錢钱磅盒袋瓶罐]|[大小][匙勺]|{WEIGHED}"
     "|[兩两](?![顆颗個个粒隻只枚匙勺杯包茶湯汤大小片滴條条天次]))"  # 一兩 is a weight, 一兩滴 a drop or two
 )
 _HAN_NUMBER = re.compile(
@@ -69,12 +70,12 @@ _HAN_HALF = re.compile(
     "(?![熟生乾干脱脫全])"
 )
 _SPOONS_IN_GRAMS = re.compile(  # 大さじ2/18g
-    r"(?<=[じ匙勺杯プ])( ?\d{1,2}) ?/ ?(?=\d{1,3}(?:\.\d)? ?(?:g|公?克|グラム))"
+    rf"(?<=[じ匙勺杯プ])( ?\d{{1,2}}) ?/ ?(?=\d{{1,3}}(?:\.\d)? ?{GRAMS})"
 )
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
 _SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
     rf"(?<=[\dgGlLcC克個个匙勺杯ム量部許许]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶]|[湯汤][匙勺])"
-    rf"|(?<={_HAN}) ?/ ?(?=\d[\d.]* ?(?:g|ml|公?克|毫升|グラム)[的の]?{_HAN})"  # 20g高粉/100g水
+    rf"|(?<={_HAN}) ?/ ?(?=\d[\d.]* ?{WEIGHED}[的の]?{_HAN})"  # 20g高粉/100g水
 )
 _HELD_APART = re.compile(rf"(?<=[gl克升ム]\)) ?[/・·•+] ?(?={_HAN})")  # 高粉(20g)・水(100g)
 _GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
@@ -87,7 +88,7 @@ _NAMED_AMOUNT = re.compile(
     r"^\d[\d.,/½¼¾]*\s?[^\W\d_]+\.?\s[^\W\d_]{3}|[^\W\d_]{3}[^\d]*\s\d[\d.,/½¼¾]*\s?[^\W\d_]+$"
 )
 _NAMED_IN_HAN = re.compile(  # 230g高筋麵粉, 水 100g
-    rf"\d\s?(?:g|ml|公?克|毫升|グラム)[的の]?\s?{_HAN}|{_HAN}\D{{0,3}}\d[\d.,]*\s?(?:g|ml|公?克|毫升|グラム)$"
+    rf"\d\s?{WEIGHED}[的の]?\s?{_HAN}|{_HAN}\D{{0,3}}\d[\d.,]*\s?{WEIGHED}$"
 )
 _PURE_AMOUNT = re.compile(r"[約约]?\s*[\d½¼¾⅓⅔][\d.,/½¼¾⅓⅔ -]*(?:\s?[^\W\d_]+\.?){0,3}")
 _GRAMS_CELL = re.compile(r"\d[\d.,]*\s?(?:k?g|gr|grams?)\.?", re.IGNORECASE)
@@ -121,7 +122,7 @@ _NUMBER_WORD = re.compile(
     r"(?i)(half|third|quarter|demie?|one|two|three|deux|trois)-"
     r"(?=half|third|fourth|quart|tiers|cuill|cup|tea|table|t(?:b)?sp|lit|sachet|cube|tasse|verre|pound|ounce|pint|pack)"
 )
-_UNIT_FIRST = re.compile(f"(?:k?g|ml|cc|公?克|毫升|グラム)(?={_HAN})")
+_UNIT_FIRST = re.compile(f"{WEIGHED}(?={_HAN})")
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
 _SLASHED_SPOON = re.compile(r"(?<![^\W_])(c)/([cs])(?![^\W_])", re.IGNORECASE)  # 2 c/s
