@@ -247,7 +247,7 @@ class FakeSecond:
         self._batches.append(batch)
         self.most_sent = max(self.most_sent, self.sent)
 
-    def has_answered(self) -> bool:
+    def has_answered(self, wait_s: float = 0) -> bool:
         return self._mood() != "late"
 
     def collect(self):
@@ -274,10 +274,10 @@ def test_answers_come_in_order_and_few_are_held(batches, moods, waits):
     for batch, wait in zip(batches, waits, strict=False):
         shared.add(batch)
         given_out += batch
-        found += [each.line.split(b" ", 1)[1] for each in shared.answers(all_of_them=wait)]
+        found += [each.line.split(b" ", 1)[1] for each in shared.answers(lambda wait=wait: wait)]
         assert found == given_out[: len(found)]
         held = len(given_out) - len(found)
         assert not held if wait else held <= 3 * (MOST_AHEAD + MOST_SENT)
-    found += [each.line.split(b" ", 1)[1] for each in shared.answers(all_of_them=True)]
+    found += [each.line.split(b" ", 1)[1] for each in shared.answers(lambda: True)]
     assert found == [each for batch in batches for each in batch]
     assert second.most_sent <= MOST_SENT and set(spent) <= {0.5}

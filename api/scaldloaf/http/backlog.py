@@ -9,11 +9,14 @@ import tempfile
 import threading
 import time
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import IO, Protocol
 
 HELD_BYTES = 1024 * 1024
+# Chunk size of the file, both ways: nobody waits for the next line there, and each chunk
+# costs a wait for the thread that computes.
+FILE_BYTES = 64 * 1024
 STALLED_S = 5  # a caller that reads nothing for this long sends everything before it reads
 DISCARDED_BYTES = 256 * 1024 * 1024  # read and discarded at most, when the rest of a body is useless
 LINES = "application/x-ndjson"  # the media type of a bulk of lines, which may come slowly
@@ -78,14 +81,16 @@ class Backlog:
         return 0 if self._file is None else os.fstat(self._file.fileno()).st_size
 
     def fill(self, stream: Readable, size: int, wait: bool = True, length: int | None = None) -> None:
-        """Read a whole stream in pieces of ``size``; ``error`` stores a failure and ``read`` raises it.
+        """Read a whole stream in pieces of ``size``, or FILE_BYTES once they go into the file.
+
+        ``error`` stores a failure and ``read`` raises it.
 
         wait: whether a reader runs beside this, so that a full backlog waits for it. length: of the whole
         stream, if the caller declared it; a shorter stream is BrokenOff.
         """
         total = 0
         try:
-            for chunk in _pieces(stream, size):
+            for chunk in _pieces(stream, lambda: FILE_BYTES if self._written > self._taken else size):
                 total += len(chunk)
                 if not self._store(chunk, wait):
                     return
@@ -108,7 +113,7 @@ class Backlog:
         """Read on and discard, so that a caller that sends everything first gets to read the refusal."""
         left = DISCARDED_BYTES
         with suppress(BrokenOff):  # the caller has gone
-            for chunk in _pieces(stream, size):
+            for chunk in _pieces(stream, lambda: size):
                 left -= len(chunk)
                 if left <= 0 or self._given_up:
                     return
@@ -165,7 +170,7 @@ class Backlog:
 
     def _read_file(self, size: int) -> bytes:
         place = self._taken % self._most
-        size = min(size, self._written - self._taken, self._most - place)
+        size = min(max(size, FILE_BYTES), self._written - self._taken, self._most - place)
         if not size or self._file is None:
             return b""
         data = os.pread(self._file.fileno(), size, place)
@@ -187,9 +192,10 @@ class Backlog:
             self._turn.notify_all()
 
 
-def _pieces(stream: Readable, size: int) -> Iterator[bytes]:
+def _pieces(stream: Readable, size_of_next: Callable[[], int]) -> Iterator[bytes]:
     while True:
         show_life()
+        size = size_of_next()
         try:
             piece = stream.read(size)
         except (

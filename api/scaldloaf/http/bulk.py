@@ -323,10 +323,10 @@ def _written(intake: Intake, asked: Asked, begin_second: Callable[[], Second | N
         for lines in batches:
             intake.take_turn()
             shared.add(lines)
-            yield from shared.answers(all_of_them=intake.waits)
+            yield from shared.answers(may_wait=lambda: intake.waits)
     except (Unreadable, _Spent, BrokenOff, Overfull, OSError) as why:
         ended = why  # what came before still gets its answers
-    yield from shared.answers(all_of_them=True)
+    yield from shared.answers(may_wait=lambda: True)
     if ended is not None:
         raise ended
 

@@ -30,7 +30,8 @@ MOST_BATCH_BYTES = 96 * 1024  # what the socket holds, so that sending never wai
 MOST_SENT = 2  # batches there at a time: the second waits while the answers to the first are read
 MOST_AHEAD = 6  # batches answered here while the oldest is still there
 BUFFER_BYTES = 256 * 1024
-LOOK_S = 1.0
+LOOK_S = 1.0  # between signs of life, while there is nothing but to wait
+STEP_S = 0.002  # between looks whether more lines have come
 NICENESS = 5  # calls and probes go first
 _SIGNALS = ("SIGINT", "SIGTERM", "SIGQUIT", "SIGHUP", "SIGUSR1", "SIGUSR2", "SIGWINCH")
 
@@ -234,13 +235,19 @@ class Shared:
                 self._lose()
         self._held.append((lines, list(self._asked.answers(lines))))
 
-    def answers(self, all_of_them: bool) -> Iterator[Written]:
-        """The answers that are next and here; or all, those that are not here waited for."""
+    def answers(self, may_wait: Callable[[], bool]) -> Iterator[Written]:
+        """The answers that are next, those that are not here yet waited for as long as nothing else is to do.
+
+        may_wait: whether nothing else is.
+        """
         while self._held:
             if self._held[0][1] is None:
                 is_late = len(self._held) > MOST_AHEAD + self._second.sent
-                if not (all_of_them or is_late or self._second.has_answered()):
-                    return
+                while not (is_late or self._second.has_answered()):
+                    if not may_wait():
+                        return
+                    self._rest()
+                    self._second.has_answered(STEP_S)
                 self._collect()
             _, answers = self._held.popleft()
             yield from answers or ()
