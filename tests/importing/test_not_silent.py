@@ -210,3 +210,60 @@ def test_the_liquid_in_parentheses_behind_the_yeast_is_not_lost(line, liquid, gr
 def test_what_else_parentheses_say_behind_the_yeast_adds_nothing(inside):
     found = answer(f"500 g bread flour\n7 g instant yeast ({inside})\n300 ml water\n10 g salt")["lines"]
     assert [each["ingredient"] for each in found] == ["bread_flour", "instant_yeast", "water", "salt"]
+
+
+@pytest.mark.parametrize(
+    "line, dry, liquid, grams",
+    [
+        ("20 g milk powder (mixed with 100 ml water)", "skim_milk_powder", "water", 100),
+        ("4 tbsp skim milk powder (whisked into 60 ml warm water)", "skim_milk_powder", "water", 60),
+        ("10 g cocoa powder (bloomed in 40 g hot water)", "cocoa_powder", "water", 40),
+        ("25 g Milchpulver (in 120 ml Wasser aufgelöst)", "skim_milk_powder", "water", 120),
+        ("50 g Haferflocken (mit 100 ml kochendem Wasser übergossen)", "rolled_oats", "water", 100),
+        ("30 g de lait en poudre (délayé dans 150 ml d'eau)", "skim_milk_powder", "water", 150),
+        ("10 g de sel (dissous dans 2 c. à s. d'eau)", "salt", "water", 30),
+        ("20 g de leche en polvo (disuelta en 100 ml de agua)", "skim_milk_powder", "water", 100),
+        ("15 g di cacao (mescolato con 40 g di acqua)", "cocoa_powder", "water", 40),
+        ("スキムミルク 10g（水100mlで溶く）", "skim_milk_powder", "water", 100),
+        ("抹茶粉 6克（加15克热水调成糊）", "matcha", "water", 15),
+        ("鹽 4克(溶於水10克)", "salt", "water", 10),
+    ],
+)
+def test_the_liquid_that_a_thing_is_dissolved_in_is_asked_about(line, dry, liquid, grams):
+    found = answer(f"500 g bread flour\n{line}\n7 g instant yeast")["lines"]
+    assert [each["ingredient"] for each in found[1:-1]] == [dry, liquid]
+    assert (round(found[2]["mass"]["best"]), found[2]["sure"]) == (grams, "unsure")
+    assert "amounts_differ" not in [doubt["code"] for doubt in found[1]["doubts"]]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "30 g raisins (soaked in 50 ml rum)",
+        "60 g sultanas soaked in 50 ml of warm rum",
+        "100 g Rosinen (in 50 ml Rum eingeweicht)",
+        "80 g de raisins secs (trempés dans 50 ml de rhum)",
+        "60 g de pasas (remojadas en 50 ml de ron)",
+        "80 g di uvetta (ammollata in 50 ml di rum)",
+        "レーズン 50g（ラム酒50mlに漬ける）",
+        "葡萄乾 50克（用蘭姆酒50ml浸泡）",
+        "葡萄干 50克（朗姆酒50毫升浸泡）",
+    ],
+)
+def test_what_fruit_is_soaked_in_is_no_dough_and_asked_about(line):
+    raisins, rum = answer(f"{WHOLE}{line}")["lines"][-2:]
+    assert (raisins["ingredient"], raisins["in_formula"]) == ("raisins", True)
+    assert (rum["ingredient"], round(rum["mass"]["best"]), rum["in_formula"]) == ("rum", 47, False)
+    assert rum["section_sure"] == "unsure"
+
+
+def test_water_that_is_poured_off_dried_fruit_is_not_in_the_dough_for_sure():
+    raisins, water = answer(f"{WHOLE}40 g raisins, soaked in 50 ml hot water and drained")["lines"][-2:]
+    assert (raisins["in_formula"], water["in_formula"], water["section_sure"]) == (True, False, "unsure")
+
+
+@pytest.mark.parametrize(
+    "line", ["60 g sugar (dissolved in 50 ml of the water)", "20 g milk powder (or 200 ml milk)"]
+)
+def test_a_liquid_that_is_listed_already_or_would_do_instead_adds_nothing(line):
+    assert len(answer(f"{WHOLE}{line}")["lines"]) == len(answer(WHOLE)["lines"]) + 1

@@ -19,9 +19,9 @@ from scaldloaf.importing.line.headings import (
     title_reading,
     weighs,
 )
-from scaldloaf.importing.line.ingredients import read_ingredients
 from scaldloaf.importing.line.items import mass_in
 from scaldloaf.importing.line.lines_outside import all_of_heading, all_outside
+from scaldloaf.importing.line.liquids_inside import read_with_liquid
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words
 from scaldloaf.importing.line.notes import is_note, is_other_case
 from scaldloaf.importing.line.of_which import read_chunks, with_part_of_flour
@@ -394,7 +394,7 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
         return []
     bare = () if weighed == items else (Doubt.of(UNSURE, "bare_grams"),)
     here = blank._replace(part=SCALD, section_doubts=(), doubts=(*blank.doubts, *bare))
-    readings = [reading for chunk in chunks for reading in read_ingredients(chunk, here, reader, [])]
+    readings = [reading for chunk in chunks for reading in read_with_liquid(chunk, here, reader, [])]
     if not all(reading.ingredient and (reading.mass or reading.percent) for reading in readings):
         return []
     if not title.exact and not is_of_a_scald(readings):

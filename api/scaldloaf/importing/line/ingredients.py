@@ -54,7 +54,6 @@ from scaldloaf.importing.words.vocabulary import (
     FILLINGS,
     HALF,
     INSTEAD,
-    OF_LISTED,
     OUTSIDE,
     PACKET,
     PERCENT,
@@ -123,33 +122,10 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
                 reader.scald_in_lines = reader.scald_in_lines or not reader.has_scald
                 return in_two(whole, portion, "part_for_scald", reader)
     first = read_ingredient(items, blank, reader, faults)
-    if first.ingredient and first.ingredient.yeast:
-        return [first, *_liquid_of_yeast(items, blank, reader, faults)]
     unknown = [each for each in first.doubts if each.code in NOT_KNOWN]
     if first.ingredient is None and first.part == DOUGH and unknown:
         return [_instead_of(first, items, blank, reader) or first]
     return [first]
-
-
-def _liquid_of_yeast(
-    items: Sequence[Item], blank: Reading, reader: Reader, faults: list[Fault]
-) -> list[Reading]:
-    """The liquid in parentheses behind the yeast, never sure: ``7 g yeast (dissolved in 50 ml water)``.
-
-    It may be a part of what another line lists, and is, where the words say so: 50 ml of the water.
-    """
-    for item in items:
-        if not isinstance(item, Group) or not any(isinstance(each, Measure) for each in item.items):
-            continue
-        words = [each for each in item.items if type(each) is str]
-        said = joined_words([item])
-        if not _INSTEAD.isdisjoint(words) or any(f" {each} " in f" {said} " for each in OF_LISTED):
-            continue
-        liquid = read_ingredient(list(item.items), blank, reader, faults)
-        if liquid.ingredient and liquid.ingredient.is_liquid and liquid.mass:
-            doubt = Doubt.of(UNSURE, "unknown_words", words=f"“({said})”", name=liquid.ingredient.label)
-            return [liquid._replace(doubts=(*liquid.doubts, doubt))]
-    return []
 
 
 def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: Reader) -> Reading | None:

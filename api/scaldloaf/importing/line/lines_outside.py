@@ -36,6 +36,8 @@ def all_outside(readings: list[Reading]) -> list[Reading]:
         return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
     if len(readings) > 1 and readings[0].part == OUTSIDE and all(map(_is_pinch, readings[1:])):
         return [each._replace(part=OUTSIDE) for each in readings]  # Ei zum Bestreichen mit 1 Prise Salz
+    if readings and any(doubt.code == "soaked_in" for doubt in readings[-1].section_doubts):
+        return readings  # 40 g raisins, soaked in 50 ml rum
     if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
         return readings
     if not any(each.mass or each.percent or each.bare or each.weighed for each in readings):

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.importing.line.ingredients import read_ingredients
+from scaldloaf.importing.line.liquids_inside import read_with_liquid, without_soaking
 from scaldloaf.importing.line.scald_parts import less
 from scaldloaf.importing.quantities.measures import (
     Group,
@@ -14,7 +14,7 @@ from scaldloaf.importing.quantities.measures import (
 )
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words.doubt import Fault
-from scaldloaf.importing.words.vocabulary import MASS, OF_WHICH
+from scaldloaf.importing.words.vocabulary import MASS, OF_WHICH, SOAKED_FRUIT
 
 MOST_LEAD = 4  # items before the amount: a comma, “de los cuales”
 
@@ -57,10 +57,14 @@ def read_chunks(
     """
     readings: list[Reading] = []
     is_led = False
+    before: list[Item] = []
     for chunk in chunks:
         whole = readings[-1].ingredient if readings else None
         at = _part_at(chunk) if whole and whole.is_flour else 0
-        found = read_ingredients(chunk[at:], blank, reader, faults)
+        found = read_with_liquid(chunk[at:], blank, reader, faults)
+        if whole and whole.name in SOAKED_FRUIT:
+            found = without_soaking(found, before, chunk)
+        before = chunk
         if at or is_led and whole and whole.is_flour:
             readings[-1] = _less_part(readings[-1], found[0])
         readings += found

@@ -59,6 +59,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "no_amount_to_weigh": "no amount that can be weighed",
         "vague_amount": "no amount that can be weighed: “{words}”",
         "optional": "optional",
+        "dissolved_in": "said behind {name}; it may be a part of what another line lists",
+        "soaked_in": "what fruit is soaked in may be poured off: read as no dough",
         "filling": "what goes into a filling or on top: read as no dough",
         "may_be_filling": "it may be of a filling or of the crust: no heading says that it is in the dough",
         "by_wash": "the method brushes or sprinkles it on: read as no dough",

@@ -201,9 +201,11 @@ TAKEN_OF, USED_FOR = (frozenset(_all("joins", key)) for key in ("taken_of", "use
 EQUAL, ABOUT, DENIED, FURTHER = (
     frozenset(_all("joins", key)) for key in ("equal", "about", "denied", "further")
 )
-EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS, OPTIONAL_WORDS, WITHOUT, EQUAL_PARTS = (
+EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS, OPTIONAL_WORDS, WITHOUT, EQUAL_PARTS, DISSOLVED = (
     tuple(_all("joins", key))
-    for key in ("excluded", "or_more", "of_listed", "together", "optional", "without", "equal_parts")
+    for key in (
+        *("excluded", "or_more", "of_listed", "together", "optional", "without", "equal_parts", "dissolved"),
+    )
 )
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
@@ -392,9 +394,9 @@ STARTER_FLOURS = {
     for name in ("rye_flour", "whole_wheat_flour", "spelt_flour")
     if INGREDIENTS[name].is_flour
 }
-ADDITIONS, TOPPINGS = (
+ADDITIONS, TOPPINGS, SOAKED_FRUIT, STEEPING = (
     frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
-    for key in ("additions", "toppings")
+    for key in ("additions", "toppings", "soaked_fruit", "steeping")
 )
 SALTS = frozenset(name for name in ("salt", "coarse_salt") if INGREDIENTS[name])
 
