@@ -316,3 +316,41 @@ def test_sentences_that_begin_with_where_it_is_done(text, flour):
 def test_headings_by_a_letter_are_parts_of_one_list():
     first = "Mix A\n270 g bread flour\n40 g sugar\n4 g salt\nMix B\n5 g instant yeast\n160 g milk"
     assert ("dough", "butter", 30) in weighed(f"{first}\nMix C\n30 g butter")
+
+
+@pytest.mark.parametrize(
+    "dough, scald",
+    [
+        (
+            "Dough\n400 g bread flour\n150 g milk + tangzhong\n7 g yeast",
+            "Tangzhong\n20 g bread flour\n100 g water",
+        ),
+        (
+            "Dough\n400 g bread flour\n150 g milk plus all of the roux\n7 g yeast",
+            "Roux\n20 g flour\n100 g water",
+        ),
+        (
+            "Teig\n400 g Mehl\n150 g Milch + Mehlkochstück\n20 g Hefe",
+            "Mehlkochstück\n20 g Mehl\n100 g Wasser",
+        ),
+        ("Teig\n400 g Mehl\nKochstück + 150 g Milch\n20 g Hefe", "Kochstück\n20 g Mehl\n100 g Wasser"),
+        ("Pâte\n400 g de farine\n150 g de lait + le tangzhong", "Tang zhong\n20 g de farine\n100 g d'eau"),
+        ("Masa\n400 g de harina\n150 g de leche + el tangzhong", "Tangzhong\n20 g de harina\n100 g de agua"),
+        (
+            "Impasto\n400 g di farina\n150 g di latte e tutto il water roux",
+            "Water roux\n20 g di farina\n100 g di acqua",
+        ),
+        ("生地\n強力粉 400g\n牛乳 150g＋湯種", "湯種\n強力粉 20g\n水 100g"),
+        ("主麵團\n高筋麵粉 400克\n牛奶 150克+全部湯種", "湯種\n高筋麵粉 20克\n水 100克"),
+    ],
+)
+def test_the_scald_joined_to_an_amount_of_another_thing_leaves_that_in_the_dough(dough, scald):
+    for text in (f"{dough}\n\n{scald}", f"{scald}\n\n{dough}"):
+        found = weighed(text)
+        assert ("dough", "whole_milk", 150) in found
+        assert sorted(mass for part, _, mass in found if part == "scald") == [20, 100]
+
+
+def test_a_sponge_joined_to_an_amount_of_another_thing_leaves_that_in_the_dough():
+    text = "Dough\n400 g flour\n150 g milk + sponge\n7 g yeast\n\nSponge\n20 g flour\n100 g water\n1 g yeast"
+    assert ("dough", "whole_milk", 150) in weighed(text)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.set_aside import says_what_for, without_original, without_what_is_done
+from scaldloaf.importing.line.shared_by_names import SEPARATORS, shared_by_names
 from scaldloaf.importing.line.unmeasured import (
     is_amount,
     is_prose,
@@ -37,13 +38,11 @@ from scaldloaf.importing.words.vocabulary import (
 )
 
 _PARTING = (",", ";", "、")
-_SEPARATORS = frozenset((",", ";", "、")) | ADD
 WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _MOST_PART_ITEMS = 6  # of the name of a scald or a sponge
-_SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
@@ -51,9 +50,12 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     items = without_what_is_done(without_original(items))
     if last := _crust_at_end(items, reader):
         return [*ingredients_of(items[:last], reader), items[last + 1 :]]
-    if first := _scald_at_start(items, reader):
-        return [items[:first], *ingredients_of(items[first + 1 :], reader)]
-    if shared := _sharing(items, reader):
+    if between := _scald_at_start(items, reader) or _scald_at_end(items, reader):
+        sides = (items[:between], items[between + 1 :])
+        return [
+            one for side in sides for one in (ingredients_of(side, reader) if has_amount(side) else [side])
+        ]
+    if shared := shared_by_names(items, reader):
         return shared
     if len(items) > 1 and items[0] in WITH and is_amount(items, 1):
         items = items[1:]  # Tangzhong with | 30 g flour and 150 g milk
@@ -61,7 +63,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     for at, item in enumerate(items):
         if (
             isinstance(item, str)
-            and item in _SEPARATORS
+            and item in SEPARATORS
             and chunks[-1]
             and not (at + 1 < len(items) and items[at + 1] in CHOOSE)
             or type(item) is str
@@ -91,7 +93,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     if sum(whole) >= _LEAST_OF_RUN:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     pieces = _joined(chunks, whole, reader)
-    return [part for piece in pieces for part in _sharing(piece, reader) or [piece]]
+    return [part for piece in pieces for part in shared_by_names(piece, reader) or [piece]]
 
 
 def _crust_at_end(items: Sequence[Item], reader: Reader) -> int:
@@ -123,16 +125,39 @@ def _scald_at_start(items: Sequence[Item], reader: Reader) -> int:
 
     ``放涼的湯種、鮮奶70g``; 0 where flour follows, which may be its own.
     """
-    end = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item in _PARTING), 0)
+    end = next((at for at, item in enumerate(items) if isinstance(item, str) and item in SEPARATORS), 0)
     before, behind = items[:end], items[end + 1 :]
     if not end or any(isinstance(item, Group) or is_amount([item], 0) for item in before[1:]):
         return 0
     if not sections.SCALD_WORDS.found_in(joined_words(before)) or not has_amount(behind):
         return 0
+    if items[end] not in _PARTING and not _is_only_scald(before, reader):
+        return 0
     named = [match.ingredient for match, _ in reader.names.all_in(bare_words(behind))]
     known = [each for each in named if each]
     is_own = any(each.is_flour for each in known) or bool(_scald_names(before, reader))
     return 0 if not known or is_own else end
+
+
+def _scald_at_end(items: Sequence[Item], reader: Reader) -> int:
+    """Where what joins the scald to an amount of another thing stands: ``150 g milk + the tangzhong``."""
+    last = next((at for at in range(len(items) - 1, 0, -1) if items[at] in ADD), 0)
+    if not last or not has_amount(items[:last]) or not _is_only_scald(items[last + 1 :], reader):
+        return 0
+    named = [match.ingredient for match, _ in reader.names.all_in(bare_words(items[:last]))]
+    return last if any(named) else 0
+
+
+def _is_only_scald(items: Sequence[Item], reader: Reader) -> bool:
+    """Whether some items name the scald or a sponge, and nothing else: ``all of the tangzhong``."""
+    if not items or not all(type(item) is str for item in items):
+        return False
+    if _names_a_part(items):
+        return True
+    said = joined_words(items)
+    phrase = sections.SCALD_WORDS.found_in(said)
+    beside = said.replace(f" {phrase} ", " ", 1).split() if phrase else []
+    return phrase is not None and all(map(reader.names.is_harmless, beside))
 
 
 def _scald_names(items: Sequence[Item], reader: Reader) -> list[str]:
@@ -248,7 +273,7 @@ def _is_only_a_name(chunk: Sequence[Item], reader: Reader) -> bool:
 
 def _starts_with_amount(chunk: Sequence[Item]) -> bool:
     """Whether a piece is an amount with words behind that name something: ``, 10 g dough enhancer``."""
-    rest = chunk[1:] if chunk[0] in _SEPARATORS else chunk
+    rest = chunk[1:] if chunk[0] in SEPARATORS else chunk
     return len(rest) > 1 and is_amount(rest, 0) and type(rest[1]) is str and rest[1] not in CHOOSE
 
 
@@ -260,7 +285,7 @@ def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: R
     """
     choice = next((at for at, item in enumerate(chunk) if type(item) is str and item in CHOOSE), None)
     if choice is not None and not has_amount(chunk[:choice]):
-        leads = all(item in _SEPARATORS for item in chunk[:choice]) and has_amount(chunk[choice + 1 :])
+        leads = all(item in SEPARATORS for item in chunk[:choice]) and has_amount(chunk[choice + 1 :])
         if leads or is_amount(chunk, choice + 1):
             return has_amount(before)
     if is_or(before[-1]) and len(before) > 1:
@@ -297,7 +322,7 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
         return False
     words, end = [item], at + 1
     while end < len(items) and end < at + _MOST_NAME_ITEMS and (type(items[end]) is str or items[end] == ":"):
-        if items[end] in _SEPARATORS:
+        if items[end] in SEPARATORS:
             return False
         if type(items[end]) is str:
             words.append(str(items[end]))
@@ -316,7 +341,7 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
 
 def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
-    if chunk and chunk[0] in _SEPARATORS:
+    if chunk and chunk[0] in SEPARATORS:
         chunk = chunk[1:]
     if not chunk or not is_amount(chunk, 0) or chunk[-1] in CHOOSE or not _ends_name(chunk):
         return False
@@ -337,36 +362,6 @@ def _ends_name(chunk: Sequence[Item]) -> bool:
     if isinstance(last, Group):
         return type(chunk[-2]) is str and not has_amount(last.items)
     return type(last) is str
-
-
-def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
-    """``糖、鹽各5克``: several names with an amount for each of them."""
-    at = next((at for at, item in enumerate(items) if type(item) is str and item in _SHARED), None)
-    if at is None:
-        return None
-    measures = [item for item in items if isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)]
-    if len(measures) != 1 or measures[0] not in (*items[at + 1 : at + 2], *items[max(0, at - 1) : at]):
-        return None
-    names: list[list[Item]] = [[]]
-    for item in items:
-        if isinstance(item, str) and item in _SEPARATORS:
-            names.append([])
-        elif type(item) is str and item not in _SHARED:
-            names[-1].append(item)
-    names = [each for name in names for each in _each_named(name, reader)]
-    known = [name for name in names if name and reader.names.named_as_spelt(tuple(map(str, name))).ingredient]
-    if len(known) < 2 or len(known) < len([name for name in names if name]):
-        return None
-    return [[*name, measures[0]] for name in known]
-
-
-def _each_named(name: list[Item], reader: Reader) -> list[list[Item]]:
-    """The names that stand side by side without a mark, which a middle dot has left: ``塩 砂糖``."""
-    named = [reader.names.named_as_spelt((str(word),)).ingredient for word in name]
-    if len(name) < 2 or None in named or len(set(map(id, named))) < len(named):
-        return [name]
-    whole = reader.names.named_as_spelt(tuple(map(str, name)))
-    return [name] if whole.ingredient and not whole.doubts else [[word] for word in name]
 
 
 def phrases_of(items: Sequence[Item]) -> list[tuple[str, ...]]:
