@@ -110,7 +110,7 @@ def test_a_remark_about_an_ingredient_is_none(line):
         ("", "1 tsp dried oregano", ("dough", "dried_herbs", "likely")),
         ("Dough\n", "10 g Backmittel", ("dough", "bread_improver", "sure")),
         ("Dough\n", "50 g panko", ("aside", None, "not_read")),
-        ("Dough\n", "250 ml black tea", ("dough", None, "not_read")),
+        ("Dough\n", "250 ml black tea", ("dough", "water", "likely")),
         ("Dough\n", "10 g fresh oregano", ("dough", None, "not_read")),
         ("Dough\n", "50 g fresh breadcrumbs", ("dough", None, "not_read")),
         ("Dough\n", "100 g red pepper", ("aside", None, "not_read")),

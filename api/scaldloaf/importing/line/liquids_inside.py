@@ -53,9 +53,10 @@ def read_with_liquid(items: list[Item], blank: Reading, reader: Reader, faults: 
     rest = [*items[:at], *items[at + 1 :]] if is_one and is_said else items
     readings = read_ingredients(rest, blank, reader, faults)
     first = readings[0].ingredient
-    if not is_one or not first or not (is_said or first.yeast):
+    is_brew = any(doubt.code == "brew" for doubt in liquid.doubts)  # 2 c. à thé/café
+    if not is_one or not first or not (is_said or first.yeast and not is_brew):
         return readings
-    if _is_liquid(first):
+    if is_steeping(first):
         return read_ingredients(items, blank, reader, faults)  # 52 g juice (blend 100 g water with leaves)
     doubt = Doubt.of(UNSURE, "dissolved_in", name=first.label)
     liquid = liquid._replace(part=readings[0].part, doubts=(*_known(liquid), doubt))
@@ -67,11 +68,12 @@ def without_soaking(readings: list[Reading], before: Sequence[Item], chunk: Sequ
 
     ``40 g raisins, soaked in 50 ml water and drained``: before and chunk are the items of the two.
     """
-    if not (
-        says_dissolved(before[-_MOST_BETWEEN:]) or says_dissolved(chunk[1:])
-    ):  # not: in 1 cup of water until absorbed
+    # Not a bare “in”: simmered in 1 cup of water until absorbed.
+    if not (says_dissolved(before[-_MOST_BETWEEN:]) or says_dissolved(chunk[1:])):
         return readings
-    return [of_soaked(each) if each.ingredient and _is_liquid(each.ingredient) else each for each in readings]
+    return [
+        of_soaked(each) if each.ingredient and is_steeping(each.ingredient) else each for each in readings
+    ]
 
 
 def of_soaked(liquid: Reading) -> Reading:
@@ -83,7 +85,11 @@ def of_soaked(liquid: Reading) -> Reading:
 
 def says_dissolved(items: Sequence[Item]) -> bool:
     """Whether some items say that something is dissolved, mixed or soaked."""
-    said = joined_words(items)
+    return says_in_words(joined_words(items))
+
+
+def says_in_words(said: str) -> bool:
+    """The same of words that are joined and framed by spaces."""
     if is_spaceless(said) and any(map(said.replace(" ", "").__contains__, _SPACELESS)):
         return True
     return any(f" {part}" in said for part in _SPACED)
@@ -99,19 +105,19 @@ def _may_be_liquid(item: Item) -> bool:
     return not any(f" {each} " in said for each in OF_LISTED) and not SCALD_WORDS.found_in(said)
 
 
-def _is_liquid(ingredient: Ingredient) -> bool:
+def is_steeping(ingredient: Ingredient) -> bool:
     return ingredient.is_liquid is True or ingredient.name in STEEPING
 
 
 def _is_read(liquid: Reading) -> bool:
-    return liquid.ingredient is not None and liquid.mass is not None and _is_liquid(liquid.ingredient)
+    return liquid.ingredient is not None and liquid.mass is not None and is_steeping(liquid.ingredient)
 
 
 def _only_liquid(inside: Group, reader: Reader) -> list[Item]:
     """The amount of parentheses and the one liquid among their words; empty for none, and for several."""
     amounts: list[Item] = [each for each in inside.items if isinstance(each, Measure)]
     names = {match.ingredient: match.words for match, _ in reader.names.all_in(bare_words(inside.items))}
-    liquids = [words for named, words in names.items() if named and _is_liquid(named)]
+    liquids = [words for named, words in names.items() if named and is_steeping(named)]
     return [*amounts, *liquids[0]] if len(amounts) == len(liquids) == 1 else []
 
 
