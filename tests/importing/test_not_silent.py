@@ -267,3 +267,38 @@ def test_water_that_is_poured_off_dried_fruit_is_not_in_the_dough_for_sure():
 )
 def test_a_liquid_that_is_listed_already_or_would_do_instead_adds_nothing(line):
     assert len(answer(f"{WHOLE}{line}")["lines"]) == len(answer(WHOLE)["lines"]) + 1
+
+
+@pytest.mark.parametrize(
+    "old, dough",
+    [
+        ("Old dough (use 100 g of it)\n200 g flour\n130 g water\n4 g salt", "Dough\n400 g flour\n200 g milk"),
+        ("Old dough (you need 100 g)\n200 g flour\n130 g water\n4 g salt", "Dough\n400 g flour\n200 g milk"),
+        ("Alter Teig (davon 100 g)\n200 g Mehl\n130 g Wasser\n4 g Salz", "Teig\n400 g Mehl\n200 g Milch"),
+        (
+            "Teig vom Vortag\n200 g Mehl\n130 g Wasser\n4 g Salz",
+            "Teig\n100 g vom Teig vom Vortag\n400 g Mehl",
+        ),
+        (
+            "Pâte fermentée (prélever 100 g)\n200 g de farine\n130 g d'eau\n4 g de sel",
+            "Pâte\n400 g de farine",
+        ),
+        (
+            "Pâte d'hier\n200 g de farine\n130 g d'eau\n4 g de sel",
+            "Pâte\n100 g de pâte d'hier\n400 g de farine",
+        ),
+        ("Masa vieja (usar 100 g)\n200 g de harina\n130 g de agua\n4 g de sal", "Masa\n400 g de harina"),
+        (
+            "Pasta di riporto (usarne 100 g)\n200 g di farina\n130 g di acqua\n4 g di sale",
+            "Impasto\n400 g farina",
+        ),
+        ("老面（取100克）\n高筋面粉 200克\n水 130克\n盐 4克", "主面团\n高筋面粉 400克\n牛奶 200克"),
+        ("老麵種（取用100g）\n高筋麵粉 200克\n水 130克\n鹽 4克", "主麵團\n高筋麵粉 400克\n牛奶 200克"),
+        ("老麺生地(100g使用)\n強力粉 200g\n水 130g\n塩 4g", "本ごね\n強力粉 400g\n牛乳 200g"),
+    ],
+)
+def test_of_an_old_dough_only_what_is_used_counts(old, dough):
+    read = answer(f"{old}\n\n{dough}")["lines"]
+    counted = [each for each in read if each["in_formula"]][:3]
+    assert [round(each["mass"]["best"], 1) for each in counted] == [59.9, 38.9, 1.2]
+    assert {each["sure"] for each in counted} == {"likely"}

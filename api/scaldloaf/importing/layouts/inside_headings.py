@@ -34,7 +34,7 @@ _HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)"
 _SUM = re.compile(
     rf"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*{WEIGHED}?(?=$|[。.;；\s(])"
 )
-COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")  # an amount, or that there is none
+COUNTED = re.compile(r"\d[\d.]*|[適适]量|適宜|少[許许々]|全[量份部]")  # an amount, or that there is none
 _PARTS = frozenset((SCALD, DOUGH, OUTSIDE, SPONGE))
 _AMOUNT = re.compile(rf"\d\s?(?:{WEIGHED}|個|个|匙|杯|顆|颗|隻|%)")
 _HEAD = re.compile(

@@ -9,10 +9,12 @@ from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, Reading, in_part
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, MADE_BEFORE, NOT_KNOWN, SOURDOUGH, UNSURE, Doubt
-from scaldloaf.importing.words.vocabulary import SPONGE, STARTERS, USED, heading_words, plain_words
+from scaldloaf.importing.words.vocabulary import SPONGE, STARTERS, USED, has_one_of, heading_words
 
-_INSIDE = re.compile(r"\([^()]*\)")
-_GRAMS = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:g|gr|grs|gramm[ioe]?s?|gramos)\b", re.IGNORECASE)
+_INSIDE = re.compile(r"[(（][^()（）]*[)）]")
+_GRAMS = re.compile(
+    r"(\d+(?:[.,]\d+)?) ?(?:g|gr|grs|gramm[ioe]?s?|gramos|公?克|グラム)(?![a-z])", re.IGNORECASE
+)
 _LIST_WORD = re.compile(r"^\w+\s*[:：–—・-]\s*")
 USED_WHOLE = 0.97  # a sponge of which at least so much is used is used whole
 # Behind the name of a sponge: that all of it is used.
@@ -91,7 +93,7 @@ def _grams_beside(named: Reading) -> _Beside | None:
     if not is_name or not heads_a_sponge(_INSIDE.sub(" ", named.text).strip(" :")):
         return None
     found = [
-        _Beside(grams, not USED.isdisjoint(plain_words(inside)))
+        _Beside(grams, has_one_of(inside, USED))
         for inside in _INSIDE.findall(named.text)
         if (grams := _grams_in(inside))
     ]
@@ -125,7 +127,8 @@ def _grams_of(reading: Reading, is_alone: bool = True) -> float:
 
 def heads_a_sponge(section: str) -> bool:
     """Whether the heading of some lines names a sponge or a starter."""
-    names = (section, _LIST_WORD.sub("", section))  # 食材：老麵糰
+    # 食材：老麵糰; old dough (use 100 g of it)
+    names = dict.fromkeys((section, _LIST_WORD.sub("", section), _INSIDE.sub(" ", section).strip(" :")))
     return any(sections.title_in(name).part == SPONGE for name in names if name)
 
 
