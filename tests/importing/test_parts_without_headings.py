@@ -1,5 +1,7 @@
 """Parts of a list that no heading names, or one that is not known: where a scald ends, crusts, totals."""
 
+import re
+
 import pytest
 
 from importing.readings import lines_of, sure_or_not, weighed
@@ -354,3 +356,60 @@ def test_the_scald_joined_to_an_amount_of_another_thing_leaves_that_in_the_dough
 def test_a_sponge_joined_to_an_amount_of_another_thing_leaves_that_in_the_dough():
     text = "Dough\n400 g flour\n150 g milk + sponge\n7 g yeast\n\nSponge\n20 g flour\n100 g water\n1 g yeast"
     assert ("dough", "whole_milk", 150) in weighed(text)
+
+
+@pytest.mark.parametrize(
+    "scald, dough",
+    [
+        ("Pudding\n20 g Mehl\n100 g Wasser", "Teig\n400 g Mehl\n150 g Milch\n20 g Hefe"),
+        ("Pudding\n20 g flour\n80 g milk", "Dough\n400 g flour\n150 g milk\n5 g yeast"),
+        ("Crème\n25 g de farine\n125 g de lait", "Pâte\n400 g de farine\n150 g de lait\n20 g de levure"),
+        ("のり\n強力粉 20g\n水 100g", "生地\n強力粉 250g\n牛乳 100g\nイースト 3g"),
+    ],
+)
+def test_a_little_flour_and_its_liquid_below_a_filling_s_heading_is_a_scald_and_asked_about(scald, dough):
+    for text in (f"{scald}\n\n{dough}", f"{dough}\n\n{scald}"):
+        found = [line for line in lines_of(text) if line["part"] == "scald"]
+        assert len(found) == 2 and all(line["section_sure"] == "unsure" for line in found)
+
+
+@pytest.mark.parametrize(
+    "below",
+    [
+        "Pudding\n20 g flour\n100 g milk\n30 g sugar\n1 egg yolk",
+        "Pudding\n500 ml milk\n37 g custard powder\n40 g sugar",
+        "Crosses\n50 g flour\n50 g water",
+        "Paste for brushing\n10 g flour\n50 g water",
+        "Pudding\n100 g flour\n400 g milk",
+    ],
+)
+def test_what_is_more_than_a_scald_or_put_on_top_stays_no_dough(below):
+    assert not [line for line in lines_of(f"{DOUGH}\n\n{below}") if line["part"] == "scald"]
+
+
+@pytest.mark.parametrize(
+    "scald, dough",
+    [
+        ("Tangzhong (20 g flour / 100 g water)\n20 g flour\n100 g water", "Dough\n300 g flour\n90 g milk"),
+        ("Tangzhong (ratio 1:5, 20 g flour)\n20 g flour\n100 g water", "Dough\n300 g flour\n90 g milk"),
+        ("Tangzhong (20g/100g)\n20 g flour\n100 g water", "Dough\n300 g flour\n90 g milk"),
+        ("Kochstück (20 g Mehl, 100 g Wasser)\n20 g Mehl\n100 g Wasser", "Teig\n300 g Mehl\n90 g Milch"),
+        ("Tangzhong (20 g de farine + 100 g d'eau)\n20 g de farine\n100 g d'eau", "Pâte\n300 g de farine"),
+        (
+            "Tangzhong (20 g de harina y 100 g de agua)\n20 g de harina\n100 g de agua",
+            "Masa\n300 g de harina",
+        ),
+        (
+            "Tangzhong (20 g di farina e 100 g di acqua)\n20 g di farina\n100 g di acqua",
+            "Impasto\n300 g farina",
+        ),
+        ("湯種（強力粉20g、水100g）\n強力粉 20g\n水 100g", "生地\n強力粉 300g\n牛乳 90g"),
+        ("湯種(麵粉:水=1:5)\n高筋麵粉 20克\n水 100克", "主麵團\n高筋麵粉 300克\n牛奶 90克"),
+        ("湯種(麵粉:水=1:5)\n高筋麵粉 20克", "主麵團\n高筋麵粉 300克\n牛奶 90克"),
+        ("汤种（面粉与水1:5）\n面粉 20克", "主面团\n高筋面粉 300克\n牛奶 90克"),
+    ],
+)
+def test_a_scald_with_its_parts_in_its_heading_and_below_counts_once(scald, dough):
+    found = weighed(f"{scald}\n\n{dough}")
+    assert [mass for part, _, mass in found if part == "scald"] == [20, 100]
+    assert dough_g(f"{scald}\n\n{dough}") == sum(map(int, re.findall(r"\d+", dough)))

@@ -248,3 +248,26 @@ def test_some_for_the_tin_said_below_a_line_opens_no_part():
 def test_a_part_for_the_yeast_is_in_the_dough_too(line, name, grams):
     (read,) = [each for each in answer(f"{_DOUGH['en']}{line}")["lines"] if each["ingredient"] == name]
     assert read["in_formula"] and read["mass"]["best"] == grams and read["sure"] == "sure"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 œuf de plus pour dorer",
+        "2 œufs de plus pour la dorure",
+        "un œuf en plus pour dorer",
+        "one more egg for brushing",
+        "1 weiteres Ei zum Bestreichen",
+        "noch ein Ei zum Bepinseln",
+        "1 huevo más para pintar",
+        "1 huevo de más para pintar",
+        "un uovo in più per spennellare",
+        "もう1個(ツヤ出し用)",
+        "另外1个鸡蛋刷表面",
+        "另一顆蛋 刷表面",
+    ],
+)
+def test_one_more_egg_for_the_crust_is_no_dough(line):
+    read = answer(f"500 g bread flour\n2 eggs\n7 g instant yeast\n{line}")["lines"]
+    assert (read[-1]["part"], read[-1]["in_formula"]) == ("aside", False)
+    assert read[1]["mass"]["best"] == 100

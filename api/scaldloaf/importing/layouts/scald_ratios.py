@@ -19,6 +19,10 @@ _FLOUR = re.compile(
     r"[高中低]筋[麵面]?粉|[高中低]粉|全[麥麦][麵面]?粉|[麵面]粉|bread flour|flour|粉", re.IGNORECASE
 )
 _LIQUID = re.compile(r"[鮮鲜牛][奶乳]|水|[熱お]湯|water|milk", re.IGNORECASE)
+_OF_FLOUR = re.compile(  # ratio 1:5, 20 g flour; 麵粉20克
+    rf"(?:{_MASS.pattern})\s?(?:{_FLOUR.pattern})(?!\s?[:比])|(?:{_FLOUR.pattern})\s?(?:{_MASS.pattern})",
+    re.IGNORECASE,
+)
 
 
 @cache
@@ -40,8 +44,14 @@ def with_scald_of_ratio(plain: list[str]) -> list[str]:
             continue
         if not _MASS.search(line) and _lists_both(plain[at + 1 :]):
             return [*plain[:at], f"{SCALD_WORDS.found_in(framed(line))}:", *plain[at + 1 :]]
+        liquid = _LIQUID.search(line)
+        if liquid and not _MASS.search(line) and (flour := _only_flour(plain, at + 1)):
+            place, flour_g = flour
+            grams = f"{flour_g * parts[1] / parts[0]:.4g} g"
+            said = f", {grams} {liquid.group()}" if line.isascii() else f"、{liquid.group()} {grams}"
+            return [*plain[:place], f"{plain[place]}{said}", *plain[place + 1 :]]
         others = [other for place, other in enumerate(plain) if place != at]
-        used = _mass(line, others)
+        used = _mass(line, others, parts)
         if used and not any(title_in(other) == (SCALD, True) for other in others):
             return [*plain[:at], _with_masses(line, used, parts), *plain[at + 1 :]]
     return plain
@@ -69,9 +79,23 @@ def _parts(line: str) -> tuple[float, float] | None:
     return (flour, liquid) if flour and flour <= liquid <= MOST_OF_LIQUID * flour else None
 
 
-def _mass(line: str, others: Sequence[str]) -> float | None:
+def _only_flour(plain: Sequence[str], start: int) -> tuple[int, float] | None:
+    """Where flour is all that is listed from a line on, and its grams: the liquid is by the ratio."""
+    place = next((at for at in range(start, len(plain)) if plain[at]), len(plain))
+    if place == len(plain) or len(plain[place]) > MOST_LINE:
+        return None
+    masses = _MASS.findall(plain[place])
+    is_last = place + 1 == len(plain) or not any(map(str.isdigit, plain[place + 1]))
+    if len(masses) != 1 or not is_last or _LIQUID.search(plain[place]) or not _FLOUR.search(plain[place]):
+        return None
+    return place, float(masses[0])
+
+
+def _mass(line: str, others: Sequence[str], parts: tuple[float, float]) -> float | None:
     """What the recipe uses of the scald: the one mass of its line, or that beside its name elsewhere."""
     own = _MASS.findall(line)
+    if len(own) == 1 and _OF_FLOUR.search(line):
+        return float(own[0]) * sum(parts) / parts[0]
     if len(own) == 1:
         return float(own[0])
     named = [found.group(1) for other in others if (found := _named_with_mass().search(other))]

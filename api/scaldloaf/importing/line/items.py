@@ -4,7 +4,12 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
-from scaldloaf.importing.line.set_aside import says_what_for, without_original, without_what_is_done
+from scaldloaf.importing.line.set_aside import (
+    says_what_for,
+    without_more,
+    without_original,
+    without_what_is_done,
+)
 from scaldloaf.importing.line.shared_by_names import SEPARATORS, shared_by_names
 from scaldloaf.importing.line.unmeasured import (
     is_amount,
@@ -47,7 +52,7 @@ _MOST_PART_ITEMS = 6  # of the name of a scald or a sponge
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    items = without_what_is_done(without_original(items))
+    items = without_more(without_what_is_done(without_original(items)))
     if last := _crust_at_end(items, reader):
         return [*ingredients_of(items[:last], reader), items[last + 1 :]]
     if between := _scald_at_start(items, reader) or _scald_at_end(items, reader):

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.quantities.amounts import certain
-from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, unit_of_word
+from scaldloaf.importing.quantities.amounts import OF, certain
+from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import (
@@ -12,6 +12,7 @@ from scaldloaf.importing.words.vocabulary import (
     BOILING,
     COOKED,
     COUNT,
+    CUT,
     FILLED,
     FILLING,
     HALF,
@@ -37,6 +38,8 @@ _CONDITIONS = _ORIGINAL | frozenset(
     ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
 )
 _PARTICLES = frozenset("をにはへ用入进進取放") | {"用于", "用於", "加入", "放入"}
+_LED = OF | {"en"}  # de plus, en plus
+_BEHIND_MORE = CUT | {","}
 _NEXT = ADD | {"then"}
 _DASHES = ("-", "–", "—")
 _DONE_NEXT = STEPS | {"cool", "beat", "set", "leave", "let"}
@@ -100,6 +103,15 @@ def _filling_in(item: Item) -> str:
         if all(word in FILLING for word in words):
             return next((str(FILLING[word]) for word in words if FILLING[word]), "")
     return ""
+
+
+def without_more(items: list[Item]) -> list[Item]:
+    """Without words that an amount is one more, before what it is for: ``1 œuf de plus pour dorer``."""
+    for at in range(2, len(items) - 1):
+        is_more = items[at] in ADD and not isinstance(items[at], Mark) and items[at + 1] in _BEHIND_MORE
+        if is_more and items[at - 1] in _LED:
+            return [*items[: at - 1], *items[at + 1 :]]
+    return items
 
 
 def says_what_for(chunk: Sequence[Item]) -> bool:

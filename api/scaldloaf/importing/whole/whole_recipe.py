@@ -27,6 +27,8 @@ from scaldloaf.importing.whole.contents import (
 from scaldloaf.importing.whole.mixed_in import with_mixed_in
 from scaldloaf.importing.whole.no_amount import without_amount
 from scaldloaf.importing.whole.other_sizes import is_other_size, without_other_sizes, without_other_versions
+from scaldloaf.importing.whole.scald_aside import with_scald_aside
+from scaldloaf.importing.whole.scald_twice import with_scald_once
 from scaldloaf.importing.whole.soaked import with_soaked
 from scaldloaf.importing.whole.things import listed_before_flour, thing_of
 from scaldloaf.importing.whole.usual_amounts import unusual
@@ -65,9 +67,9 @@ def settled(
     Returns
         list[Reading]
     """
-    readings = without_other_versions(_heaviest_is_flour(readings))
+    readings = without_other_versions(_heaviest_is_flour(with_scald_once(readings)))
     readings = with_mixed_in(fillings(dough_by_contents(others_are_dough(readings, reader.said))))
-    readings = with_soaked(readings)
+    readings = with_scald_aside(with_soaked(readings), reader.said)
     readings = with_numbers_alone(readings, reader)
     readings = _powder_beside_yeast(readings)
     if not yeast_is_said:
