@@ -302,3 +302,38 @@ def test_of_an_old_dough_only_what_is_used_counts(old, dough):
     counted = [each for each in read if each["in_formula"]][:3]
     assert [round(each["mass"]["best"], 1) for each in counted] == [59.9, 38.9, 1.2]
     assert {each["sure"] for each in counted} == {"likely"}
+
+
+@pytest.mark.parametrize("line", ["2 petits suisses", "2 yaourts", "2 yoghurts", "2 Joghurts", "2 tea bags"])
+def test_a_few_pots_or_bags_are_no_grams(line):
+    read = answer(f"500 g bread flour\n200 g milk\n40 g butter\n7 g yeast\n{line}")["lines"][-1]
+    assert (read["sure"], read["in_formula"]) == ("not_read", False)
+
+
+def test_a_number_of_what_is_weighed_is_grams_beside_grams():
+    read = answer("500 g bread flour\n200 g milk\n40 g butter\n7 yeast\n30 yogurt")["lines"][-2:]
+    assert [each["mass"]["best"] for each in read] == [7, 30]
+
+
+TWO_COLUMNS = [
+    ("|", "Ingredient|Cups|Grams", "Bread flour|3|400", "Milk|1|250", "Sugar|1/4|50"),
+    ("|", "Ingredient|Grams|Cups", "Bread flour|400|3", "Milk|250|1", "Sugar|50|1/4"),
+    ("|", "|US|g", "Bread flour|3 cups|400", "Milk|1 cup|250", "Sugar|1/4 cup|50"),
+    ("|", "Ingredient|Amount|Weight (g)", "Bread flour|3 cups|400", "Milk|1 cup|250", "Sugar|4 tbsp|50"),
+    (",", "Ingredient|Volume|Weight (g)", "Bread flour|3 cups|400", "Milk|1 cup|250", "Sugar|4 tbsp|50"),
+    ("\t", "Ingredient|Volume|Grams", "Bread flour|3 cups|400", "Milk|1 cup|250", "Sugar|4 tbsp|50"),
+    ("|", "Zutat|Tassen|Gramm", "Weizenmehl 550|3|400", "Milch|1|250", "Zucker|1/4|50"),
+    ("|", "Ingrédient|Tasses|Grammes", "Farine de gruau|3|400", "Lait|1|250", "Sucre|1/4|50"),
+    ("|", "Ingrediente|Tazas|Gramos", "Harina de fuerza|3|400", "Leche|1|250", "Azúcar|1/4|50"),
+    ("|", "Ingrediente|Tazze|Grammi", "Farina manitoba|3|400", "Latte|1|250", "Zucchero|1/4|50"),
+    ("|", "材料|杯|克", "高筋面粉|3|400", "牛奶|1|250", "糖|1/4|50"),
+    ("|", "食材|杯/匙|公克", "高筋麵粉|3杯|400", "鮮奶|1杯|250", "糖|4大匙|50"),
+]
+
+
+@pytest.mark.parametrize("mark, head, rows", [(mark, head, rows) for mark, head, *rows in TWO_COLUMNS])
+def test_of_cups_and_grams_in_a_table_the_grams_are_read(mark, head, rows):
+    lines = [line.split("|") for line in (head, *rows)]
+    if mark == "|":
+        lines = [["", *cells, ""] for cells in (lines[0], ["---"] * len(lines[0]), *lines[1:])]
+    assert list(grams(answer("\n".join(map(mark.join, lines)))).values()) == [400, 250, 50]

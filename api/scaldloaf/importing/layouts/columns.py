@@ -1,7 +1,7 @@
 """Tables that have the parts of a recipe in a column, or a column for each part of it.
 
 ``Stufe | Zutat | Menge`` and ``Zutat | Kochstück | Hauptteig``: each amount becomes a line that begins with
-its part. Of a table with several units, ``Ingredient | Lbs | Grams | %``, the grams are read.
+its part. Of a table with several units, ``Ingredient | Cups | Grams | %``, the grams are read.
 """
 
 import re
@@ -12,7 +12,13 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import title_of
 from scaldloaf.importing.words.text import clean
-from scaldloaf.importing.words.vocabulary import MASS, SPONGE, TABLE_HEADS, TOTALS, heading_words
+from scaldloaf.importing.words.vocabulary import (
+    MASS,
+    SPONGE,
+    TABLE_HEADS,
+    TOTALS,
+    heading_words,
+)
 
 LEAST_CELLS, MOST_CELLS = 3, 12
 MOST_HEAD = 40  # characters of the head of a column
@@ -122,9 +128,9 @@ def _columns(cells: Sequence[str]) -> _Columns | None:
         return _Columns(names, -1, -1, parts, units)
     if min(places.values()) >= 0:
         return _Columns(names, places["amount"], places["part"], {}, units)
-    weights = {at: mass for at, head in enumerate(heads) if (mass := _mass_unit(head))}
-    if names >= 0 and places["part"] < 0 and len(weights) > 1 and "g" in weights.values():
-        grams = next(at for at, unit in weights.items() if unit == "g")
+    of_grams = (at for at, head in enumerate(heads) if at != names and _is_of_grams(head, units.get(at)))
+    grams = next(of_grams, -1)
+    if names >= 0 and places["part"] < 0 and grams >= 0:
         return _Columns(names, grams, -1, {}, {grams: "g"})
     return None
 
@@ -136,7 +142,7 @@ def _dough_beside(heads: Sequence[str], known: Collection[int]) -> dict[int, str
     return {left[0]: "Dough"} if has_total and len(left) == 1 else {}
 
 
-def _mass_unit(head: str) -> str:
-    """The unit of mass that a column is headed by; empty for another head."""
-    unit = unit_of_word(head)
-    return unit.label if unit is not None and unit.kind == MASS else ""
+def _is_of_grams(head: str, unit: str | None) -> bool:
+    """Whether a column is headed by the gram, or has it behind its head: ``Weight (g)``."""
+    named = unit_of_word(head)
+    return unit == "g" or named is not None and named.kind == MASS and named.grams == 1

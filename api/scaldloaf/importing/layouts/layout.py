@@ -263,10 +263,15 @@ def _mass_unit(head: str) -> str:
     return last if unit is not None and unit.kind == MASS else ""
 
 
+def _is_of_grams(head: str) -> bool:
+    unit = unit_of_word(_unit_of_head(head))
+    return unit is not None and unit.kind == MASS and unit.grams == 1
+
+
 def _columns(cells: Sequence[str]) -> dict[str, int]:
     """Where the columns of parts, ingredients and amounts are; empty where one of the latter two is not.
 
-    A column that only names a unit, such as ounces, is one of amounts if no other is.
+    A column that only names a unit, such as ounces, is one of amounts if no other is; one of grams always.
     """
     found: dict[str, int] = {}
     for at, cell in enumerate(cells):
@@ -276,4 +281,7 @@ def _columns(cells: Sequence[str]) -> dict[str, int]:
     weighed = [at for at, cell in enumerate(cells) if at not in found.values() and _mass_unit(cell)]
     if weighed:
         found.setdefault("amount", weighed[0])
+    in_grams = [at for at, cell in enumerate(cells) if at != found.get("ingredient") and _is_of_grams(cell)]
+    if in_grams and not _is_of_grams(cells[found.get("amount", in_grams[0])]):
+        found["amount"] = in_grams[0]
     return found if "ingredient" in found and "amount" in found else {}

@@ -9,11 +9,13 @@ from scaldloaf.importing.quantities.number_columns import says_grams
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.whole.contents import listed
 from scaldloaf.importing.words.doubt import UNSURE, Doubt
+from scaldloaf.importing.words.vocabulary import IN_PIECES
 from scaldloaf.reference import Ingredient
 
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
 _BARE = Doubt.of(UNSURE, "bare_grams")
+MOST_PIECES = 6  # pots or bags of one thing, in a list that has grams
 LEAST_ONLY_FLOUR = 100.0  # of the only flour of a list, more than spoons or cups of it
 
 
@@ -32,6 +34,7 @@ def with_numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]
         (reading.bare.best if reading.bare else reading.grams) >= LEAST_FLOUR_ALONE for reading in flour
     ):
         return readings
+    is_odd = len(bare) < len(in_grams)
     doubts = () if _are_headed_in_grams(readings, bare[0].line) else (_BARE,)
 
     def weighed(reading: Reading) -> Reading:
@@ -39,6 +42,8 @@ def with_numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]
             return reading
         if reading.bare.best == 1 and not reading.ingredient.yeast and reading.ingredient.name != "salt":
             return reading  # 1 yogur
+        if is_odd and reading.ingredient.name in IN_PIECES and reading.bare.best <= MOST_PIECES:
+            return reading  # 2 petits suisses
         if reading.ingredient.name in OF_FRUIT and reading.mass:
             return reading  # zest of 1/2 lemon
         return _in_grams(reading, reading.bare, reading.ingredient, doubts)

@@ -394,9 +394,9 @@ STARTER_FLOURS = {
     for name in ("rye_flour", "whole_wheat_flour", "spelt_flour")
     if INGREDIENTS[name].is_flour
 }
-ADDITIONS, TOPPINGS, SOAKED_FRUIT, STEEPING = (
+ADDITIONS, TOPPINGS, SOAKED_FRUIT, STEEPING, IN_PIECES = (
     frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
-    for key in ("additions", "toppings", "soaked_fruit", "steeping")
+    for key in ("additions", "toppings", "soaked_fruit", "steeping", "in_pieces")
 )
 SALTS = frozenset(name for name in ("salt", "coarse_salt") if INGREDIENTS[name])
 
