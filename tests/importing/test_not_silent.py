@@ -337,3 +337,46 @@ def test_of_cups_and_grams_in_a_table_the_grams_are_read(mark, head, rows):
     if mark == "|":
         lines = [["", *cells, ""] for cells in (lines[0], ["---"] * len(lines[0]), *lines[1:])]
     assert list(grams(answer("\n".join(map(mark.join, lines)))).values()) == [400, 250, 50]
+
+
+@pytest.mark.parametrize(
+    "line, names",
+    [
+        ("Ingredientes: 500 g harina 0000, 25 g levadura, 60 g manteca, c/n agua", ["water"]),
+        ("Ingredientes: 500 g harina 0000, 25 g levadura, 60 g manteca, agua c/n", ["water"]),
+        ("Ingredientes: 500 g harina, 25 g levadura, 60 g manteca, sal a gusto", ["salt"]),
+        (
+            "Zutaten: 500 g Mehl, 20 g Hefe, 60 g Butter, etwas Milch, Wasser nach Bedarf",
+            ["whole_milk", "water"],
+        ),
+        (
+            "Ingredienti: 500 g farina, 20 g lievito, 60 g burro, sale q.b., latte q.b.",
+            ["salt", "whole_milk"],
+        ),
+        (
+            "Ingrédients : 500 g de farine, 20 g de levure, 60 g de beurre, sel, lait q.s.",
+            ["salt", "whole_milk"],
+        ),
+        (
+            "Ingredients: 500 g flour, 7 g yeast, 60 g butter, salt to taste, water as needed",
+            ["salt", "water"],
+        ),
+        ("500 g Mehl, 300 g Wasser, Salz nach Geschmack", ["salt"]),
+        ("500 g farina, 300 g acqua, sale q.b.", ["salt"]),
+        ("500 g de farine, sel", ["salt"]),
+        ("60 g butter, a little milk", ["whole_milk"]),
+        ("バター20g、牛乳適量", ["whole_milk"]),
+    ],
+)
+def test_what_a_line_lists_without_an_amount_is_named_as_not_read(line, names):
+    read = answer(f"{line}\n10 g yogurt")["lines"][:-1]
+    last = read[-len(names) :]
+    assert [each["ingredient"] for each in last] == names
+    assert {each["sure"] for each in last} == {"not_read"}
+
+
+@pytest.mark.parametrize(
+    "line", ["200 ml milk, a little more if needed", "50 g butter, unsalted", "1 egg, yolk"]
+)
+def test_what_only_says_more_of_one_thing_is_no_other_thing(line):
+    assert len(answer(f"500 g flour\n{line}\n7 g yeast")["lines"]) == 3

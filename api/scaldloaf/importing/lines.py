@@ -19,7 +19,7 @@ from scaldloaf.importing.line.headings import (
     title_reading,
     weighs,
 )
-from scaldloaf.importing.line.items import mass_in
+from scaldloaf.importing.line.item_words import mass_in
 from scaldloaf.importing.line.lines_outside import all_of_heading, all_outside
 from scaldloaf.importing.line.liquids_inside import read_with_liquid
 from scaldloaf.importing.line.named_items import behind_for, is_remark, is_total, proper_words

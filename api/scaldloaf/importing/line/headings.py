@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.nutrition import heads_a_label
 from scaldloaf.importing.line.going_on import go_on, says_more
-from scaldloaf.importing.line.items import joined_words
+from scaldloaf.importing.line.item_words import joined_words
 from scaldloaf.importing.line.sponges import is_all_of_a_sponge, mentioned
 from scaldloaf.importing.line.titles import begins_the_method, title_with_inside, used_grams
 from scaldloaf.importing.quantities.amounts import OF

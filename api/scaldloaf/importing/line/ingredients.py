@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.line.items import joined_words, mass_in, phrases_of, without_units
+from scaldloaf.importing.line.item_words import joined_words, mass_in, phrases_of, without_units
 from scaldloaf.importing.line.measures_of_one import fat_inside, measures_of
 from scaldloaf.importing.line.named_items import as_sold, beside_scald, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.line.scald_parts import beside_whole, in_two, is_more, part_for_scald

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import SCALD
+from scaldloaf.importing.line.item_words import has_amount, joined_words, phrases_of, without_units
 from scaldloaf.importing.line.set_aside import (
     says_what_for,
     without_more,
@@ -19,25 +19,22 @@ from scaldloaf.importing.line.unmeasured import (
     names_behind_one,
 )
 from scaldloaf.importing.quantities.masses import EGGS
-from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
+from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words
 from scaldloaf.importing.quantities.readings import Reader
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import SOURDOUGH
-from scaldloaf.importing.words.text import MOST_TOKENS
 from scaldloaf.importing.words.vocabulary import (
     ADD,
     CHOOSE,
-    CONTAINER,
     COUNT,
-    CUBE,
     CUT,
+    FURTHER,
     MASS,
     OUTSIDE,
-    PACKET,
     PERCENT,
     REMARK,
+    SALTS,
     SPONGE,
-    STICK,
     VOLUME,
     is_spaceless,
 )
@@ -78,10 +75,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         ):
             chunks.append([])
         chunks[-1].append(item)
-    measured = [
-        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) or _is_vague(chunk, reader)
-        for chunk in chunks
-    ]
+    measured = _are_measured(chunks, reader)
     if sum(measured) < 2:
         named = names_alone(chunks, reader) or names_before_one(chunks, reader)
         return named or names_behind_one(chunks, reader) or [items]
@@ -222,11 +216,31 @@ def _names_one_made_before(chunk: Sequence[Item], reader: Reader) -> bool:
     return any(doubt.code == SOURDOUGH for doubt in named.doubts)
 
 
-def _is_vague(chunk: Sequence[Item], reader: Reader) -> bool:
-    """Whether a piece behind “and” has a vague amount and a name: ``… und etwas Milch``."""
-    if len(chunk) < 3 or chunk[0] not in ADD or not all(type(item) is str for item in chunk):
+def _are_measured(chunks: Sequence[Sequence[Item]], reader: Reader) -> list[bool]:
+    """Of each piece of a line, whether it has an amount, be it a vague one of something that is named."""
+    measured: list[bool] = []
+    for chunk in chunks:
+        has_measure = any([isinstance(item, Measure) and item.kind != REMARK for item in chunk])
+        measured.append(has_measure or _is_vague(chunk, any(measured), reader))
+    return measured
+
+
+def _is_vague(chunk: Sequence[Item], is_behind: bool, reader: Reader) -> bool:
+    """Whether a piece behind “and” or a comma has a vague amount and a name: ``… und etwas Milch``.
+
+    So salt, alone and behind an amount of something: nothing else is a kind of it.
+    """
+    if len(chunk) < 2 or chunk[0] not in SEPARATORS or any(type(item) is not str for item in chunk[1:]):
         return False
-    return sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None and _names_one(chunk, reader)
+    words, said = bare_words(chunk), joined_words(chunk)
+    vague = sections.VAGUE_WORDS.found_in(said)
+    if vague is None:
+        is_alone = is_behind and len(chunk) == 2
+        salt = reader.names.named_as_spelt(words).ingredient if is_alone else None
+        return salt is not None and salt.name in SALTS
+    if chunk[0] not in ADD and not FURTHER.isdisjoint(set(words) - set(vague.split())):
+        return False  # 200 ml milk, a little more if needed
+    return len(chunk) > 2 and _names_one(chunk, reader)
 
 
 def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
@@ -253,8 +267,8 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether a piece of a run is something else than the one before it, though it has no amount or no name
     of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``, ``, 10 g dough enhancer``.
     """
-    words = bare_words(chunk)
-    if not words or not (CUT - CHOOSE).isdisjoint(words):
+    words, vague = bare_words(chunk), sections.VAGUE_WORDS.found_in(joined_words(chunk)) or ""
+    if not words or not (CUT - CHOOSE).isdisjoint(set(words) - set(vague.split())):
         return False
     if not is_spaceless("".join(words)):
         return _starts_with_amount(chunk) or _is_only_a_name(chunk, reader)
@@ -263,17 +277,27 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     if not at_end:
         if named.ingredient is None:
             return bool(named.words)
-        return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
+        return not named.doubts or bool(vague)
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
 
 
 def _is_only_a_name(chunk: Sequence[Item], reader: Reader) -> bool:
-    """Whether a piece is a name without an amount, and no flour or yeast: ``…, Salz``."""
-    if chunk[0] != "," or not all(type(item) is str for item in chunk[1:]) or any(map(is_or, chunk)):
+    """Whether a piece is a name, with a vague amount or none: ``…, Salz``, ``…, agua c/n``.
+
+    Without any amount it may be no flour or yeast, which could say what is before it.
+    """
+    rest = chunk[1:]
+    if chunk[0] != "," or not all(isinstance(item, str) for item in rest):
         return False
-    named = reader.names.named_as_spelt(bare_words(chunk[1:]))
-    one = named.ingredient
-    return one is not None and not named.doubts and not one.is_flour and one.yeast is None
+    said = joined_words(rest)
+    vague = sections.VAGUE_WORDS.found_in(said)
+    if vague is None and any(isinstance(item, Mark) or is_or(item) for item in rest):
+        return False
+    named = reader.names.named_as_spelt(tuple(said.replace(f" {vague} ", " ", 1).split()))
+    one, codes = named.ingredient, {doubt.code for doubt in named.doubts}
+    if one is None or not codes.isdisjoint(("another_thing", "unknown_words", "several_names")):
+        return False
+    return vague is not None or not one.is_flour and one.yeast is None and not codes
 
 
 def _starts_with_amount(chunk: Sequence[Item]) -> bool:
@@ -306,11 +330,6 @@ def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: R
 def is_or(item: Item) -> bool:
     """Whether an item is a word for “or”, not a stroke."""
     return type(item) is str and item in CHOOSE and item != "/"
-
-
-def has_amount(items: Sequence[Item]) -> bool:
-    """Whether an amount of an ingredient is among the items."""
-    return any(is_amount(items, at) for at in range(len(items)))
 
 
 def _is_flour(items: Sequence[Item], reader: Reader) -> bool:
@@ -367,61 +386,3 @@ def _ends_name(chunk: Sequence[Item]) -> bool:
     if isinstance(last, Group):
         return type(chunk[-2]) is str and not has_amount(last.items)
     return type(last) is str
-
-
-def phrases_of(items: Sequence[Item]) -> list[tuple[str, ...]]:
-    """The words outside parentheses, by the commas between them."""
-    phrases, phrase = [], []
-    for item in items:
-        if type(item) is str:
-            phrase.append(item)
-        elif isinstance(item, Mark):
-            if item in ",;、:":
-                phrases.append(phrase)
-                phrase = []
-            elif item in "/+&":
-                phrase.append("or" if item == "/" else "and")
-    return [tuple(phrase) for phrase in (*phrases, phrase) if phrase]
-
-
-def without_units(items: Sequence[Item]) -> list[Item]:
-    """Without the word for what is counted: ``packets`` in ``2 (7 g) packets``."""
-    kept: list[Item] = []
-    counted = False
-    for item in items:
-        unit = unit_of_word(item) if counted else None
-        if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
-            kept.append(item)
-            counted = isinstance(item, _MEASURED)
-    return kept
-
-
-def is_one(item: Item) -> bool:
-    """Whether an item counts one thing."""
-    return isinstance(item, Measure) and item.kind == COUNT and item.quantity.best == 1
-
-
-def joined_words(items: Sequence[Item], most_inside: int = MOST_TOKENS) -> str:
-    """The words of items, those in parentheses too unless they are many, joined and framed by spaces."""
-    near = [item for item in items if not isinstance(item, Group) or len(item.items) <= most_inside]
-    return f" {' '.join(_words(near))} "
-
-
-def _words(items: Sequence[Item]) -> list[str]:
-    words: list[str] = []
-    for item in items:
-        if type(item) is str:
-            words.append(item)
-        elif isinstance(item, Group):
-            words += _words(item.items)
-    return words
-
-
-def mass_in(items: Sequence[Item]) -> Estimate | None:
-    """The first weight among some items."""
-    for item in items:
-        if isinstance(item, Measure) and item.kind == MASS:
-            grams = item.unit.grams
-            low, best, high = (end * grams for end in item.quantity[:3])
-            return Estimate(low, best, high, "exact")
-    return None

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.line.ingredients import read_ingredient, read_ingredients
-from scaldloaf.importing.line.items import joined_words
+from scaldloaf.importing.line.item_words import joined_words
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words.doubt import UNSURE, Doubt, Fault

@@ -5,7 +5,7 @@ from itertools import pairwise, takewhile
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.line.allowed import ALLOWED_SPACELESS
-from scaldloaf.importing.line.items import joined_words, phrases_of, without_units
+from scaldloaf.importing.line.item_words import joined_words, phrases_of, without_units
 from scaldloaf.importing.quantities.masses import CUBED_YEAST, MOST_CUBES
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.quantities.readings import Reader

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from itertools import groupby
 
-from scaldloaf.importing.line.items import has_amount, joined_words
+from scaldloaf.importing.line.item_words import has_amount, joined_words
 from scaldloaf.importing.quantities.measures import Group, Item
 from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
 from scaldloaf.importing.words.doubt import LIKELY, Doubt

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.line.items import has_amount, joined_words
+from scaldloaf.importing.line.item_words import has_amount, joined_words
 from scaldloaf.importing.quantities.measures import Group, Item, bare_words
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words import sections

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.line.items import ingredients_of, joined_words
+from scaldloaf.importing.line.item_words import joined_words
+from scaldloaf.importing.line.items import ingredients_of
 from scaldloaf.importing.line.of_total import is_of_listed
 from scaldloaf.importing.line.unmeasured import is_amount, with_the_unit_before
 from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word

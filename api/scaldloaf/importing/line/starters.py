@@ -5,7 +5,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 
 from scaldloaf.dough.estimate import Estimate, exactly
-from scaldloaf.importing.line.items import joined_words, mass_in, phrases_of
+from scaldloaf.importing.line.item_words import joined_words, mass_in, phrases_of
 from scaldloaf.importing.line.measures_of_one import measures_of
 from scaldloaf.importing.quantities.masses import Choices
 from scaldloaf.importing.quantities.measures import Item

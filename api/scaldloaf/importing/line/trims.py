@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.line.allowed import without_allowed
 from scaldloaf.importing.line.for_yeast import without_yeast
-from scaldloaf.importing.line.items import WITH, has_amount, is_one, joined_words
+from scaldloaf.importing.line.item_words import has_amount, is_one, joined_words
+from scaldloaf.importing.line.items import WITH
 from scaldloaf.importing.line.mixed_washes import mixes_a_wash
 from scaldloaf.importing.line.open_amounts import without_excluded
 from scaldloaf.importing.line.other_part import without_other_part
