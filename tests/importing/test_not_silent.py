@@ -380,3 +380,41 @@ def test_what_a_line_lists_without_an_amount_is_named_as_not_read(line, names):
 )
 def test_what_only_says_more_of_one_thing_is_no_other_thing(line):
     assert len(answer(f"500 g flour\n{line}\n7 g yeast")["lines"]) == 3
+
+
+@pytest.mark.parametrize(
+    "line, low, high",
+    [
+        ("3 Tassen Weizenmehl 550 (1 Tasse = 250 ml)", 380, 450),
+        ("3 cups bread flour (1 cup = 250 ml)", 380, 450),
+        ("2 tazas de harina de fuerza (1 taza = 250 ml)", 250, 300),
+        ("2 c. à s. de sucre (1 c. à s. = 15 g)", 30, 30),
+        ("強力粉 2カップ(1カップ=200ml)", 200, 240),
+        ("高筋面粉 2杯 (1杯=240毫升)", 240, 300),
+        ("2 packets instant yeast (1 packet = 7 g)", 14, 14),
+    ],
+)
+def test_what_one_cup_holds_is_said_of_each(line, low, high):
+    read = answer(f"{line}\n100 g water")["lines"][0]
+    assert low <= read["mass"]["best"] <= high and read["sure"] != "unsure"
+
+
+@pytest.mark.parametrize(
+    "line, masses",
+    [
+        ("Yudane: 50 g flour/50 g boiling water", [50, 50]),
+        ("Kochstück: 25 g Mehl/125 g Wasser", [25, 125]),
+        ("Tangzhong: 20 g de farine / 100 g de lait", [20, 100]),
+        ("Per il milk roux: farina g 20, latte g 100", [20, 100]),
+        ("Tangzhong: harina g 20, agua g 100", [20, 100]),
+    ],
+)
+def test_the_liquid_of_a_scald_on_one_line_is_not_lost(line, masses):
+    reply = answer(f"{line}\n300 g bread flour\n100 g milk\n3 g instant yeast\n6 g salt")
+    scald = [each["mass"]["best"] for each in reply["lines"] if each["part"] == "scald" and each["mass"]]
+    assert scald == masses and grams(reply)["dough", "bread_flour"] == 300
+
+
+def test_a_weight_after_baking_is_no_flour():
+    read = answer(f"{WHOLE}baked weight 450 g")["lines"][-1]
+    assert read["mass"] is None and not read["in_formula"]

@@ -42,14 +42,16 @@ from scaldloaf.importing.words.vocabulary import (
 _PARTING = (",", ";", "、")
 WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
+_CUT = CUT - CHOOSE
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
+_MOST_PARTED = 4  # strokes of a line that may stand between flour and its liquid
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _MOST_PART_ITEMS = 6  # of the name of a scald or a sponge
 
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    items = without_more(without_what_is_done(without_original(items)))
+    items = _with_parted(without_more(without_what_is_done(without_original(items))), reader)
     if last := _crust_at_end(items, reader):
         return [*ingredients_of(items[:last], reader), items[last + 1 :]]
     if between := _scald_at_start(items, reader) or _scald_at_end(items, reader):
@@ -93,6 +95,24 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     pieces = _joined(chunks, whole, reader)
     return [part for piece in pieces for part in shared_by_names(piece, reader) or [piece]]
+
+
+def _with_parted(items: list[Item], reader: Reader) -> list[Item]:
+    """The items, a stroke between an amount of flour and one of a liquid as a comma.
+
+    ``50 g flour/50 g boiling water``: neither would do instead of the other.
+    """
+    if "/" not in items:
+        return items
+    for at in [at for at, item in enumerate(items) if item == "/"][:_MOST_PARTED]:
+        if not (has_amount(items[:at]) and has_amount(items[at + 1 :])):
+            continue
+        sides = (items[:at], items[at + 1 :])
+        named = [reader.names.named_as_spelt(bare_words(side)).ingredient for side in sides]
+        kinds = {"flour" if one.is_flour else "liquid" if one.is_liquid else "" for one in named if one}
+        if kinds == {"flour", "liquid"}:
+            return [*items[:at], Mark(","), *items[at + 1 :]]
+    return items
 
 
 def _crust_at_end(items: Sequence[Item], reader: Reader) -> int:
@@ -140,8 +160,12 @@ def _scald_at_start(items: Sequence[Item], reader: Reader) -> int:
 
 def _scald_at_end(items: Sequence[Item], reader: Reader) -> int:
     """Where what joins the scald to an amount of another thing stands: ``150 g milk + the tangzhong``."""
-    last = next((at for at in range(len(items) - 1, 0, -1) if items[at] in ADD), 0)
-    if not last or not has_amount(items[:last]) or not _is_only_scald(items[last + 1 :], reader):
+    last = len(items) - 1
+    while last > 0 and isinstance(items[last], str) and items[last] not in ADD:
+        last -= 1
+    if last <= 0 or not isinstance(items[last], str) or not _is_only_scald(items[last + 1 :], reader):
+        return 0
+    if not has_amount(items[:last]):
         return 0
     named = [match.ingredient for match, _ in reader.names.all_in(bare_words(items[:last]))]
     return last if any(named) else 0
@@ -240,7 +264,9 @@ def _is_vague(chunk: Sequence[Item], is_behind: bool, reader: Reader) -> bool:
         return salt is not None and salt.name in SALTS
     if chunk[0] not in ADD and not FURTHER.isdisjoint(set(words) - set(vague.split())):
         return False  # 200 ml milk, a little more if needed
-    return len(chunk) > 2 and _names_one(chunk, reader)
+    plain = " ".join(words[1:] if words[0] in ADD else words)
+    is_whole = plain.startswith(vague) or plain.endswith(vague)  # not: beaten with a splash of milk
+    return len(chunk) > 2 and (is_whole or chunk[0] in ADD) and _names_one(chunk, reader)
 
 
 def _names_one(chunk: Sequence[Item], reader: Reader) -> bool:
@@ -267,9 +293,13 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     """Whether a piece of a run is something else than the one before it, though it has no amount or no name
     of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``, ``, 10 g dough enhancer``.
     """
-    words, vague = bare_words(chunk), sections.VAGUE_WORDS.found_in(joined_words(chunk)) or ""
-    if not words or not (CUT - CHOOSE).isdisjoint(set(words) - set(vague.split())):
+    words, vague = bare_words(chunk), ""
+    if not words:
         return False
+    if not _CUT.isdisjoint(words):
+        vague = sections.VAGUE_WORDS.found_in(joined_words(chunk)) or ""
+        if not _CUT.isdisjoint(set(words) - set(vague.split())):
+            return False
     if not is_spaceless("".join(words)):
         return _starts_with_amount(chunk) or _is_only_a_name(chunk, reader)
     named = reader.names.named_as_spelt(words)
@@ -277,7 +307,7 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
     if not at_end:
         if named.ingredient is None:
             return bool(named.words)
-        return not named.doubts or bool(vague)
+        return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
 
 

@@ -1,10 +1,12 @@
 """The liquid in parentheses behind what is dissolved in it: ``20 g milk powder (in 100 ml water)``."""
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.line.ingredients import read_ingredient, read_ingredients
 from scaldloaf.importing.line.item_words import joined_words
+from scaldloaf.importing.line.measures_of_one import with_unit_said
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words
 from scaldloaf.importing.quantities.readings import Reader, Reading
 from scaldloaf.importing.words.doubt import UNSURE, Doubt, Fault
@@ -23,8 +25,8 @@ from scaldloaf.reference import Ingredient
 
 _INSTEAD = CHOOSE | INSTEAD
 _MOST_BETWEEN = 3  # items at the end of what is before the liquid: raisins soaked | in 50 ml rum
-_SPACELESS = tuple(filter(is_spaceless, DISSOLVED))
-_SPACED = tuple(part for part in DISSOLVED if not is_spaceless(part))
+_SPACELESS = re.compile("|".join(re.escape(part) for part in DISSOLVED if is_spaceless(part)))
+_SPACED = re.compile("|".join(re.escape(f" {part}") for part in DISSOLVED if not is_spaceless(part)))
 
 
 def read_with_liquid(items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]) -> list[Reading]:
@@ -41,20 +43,27 @@ def read_with_liquid(items: list[Item], blank: Reading, reader: Reader, faults: 
     Returns
         list[Reading]
     """
-    at = next((at for at, item in enumerate(items) if at and _may_be_liquid(item)), 0)
+    groups = [at for at, item in enumerate(items) if isinstance(item, Group)]
+    if not groups:
+        return read_ingredients(items, blank, reader, faults)
+    items = with_unit_said(items)
+    at = next((at for at in groups if at and _may_be_liquid(items[at])), 0)
     inside = items[at] if at else None
     if not isinstance(inside, Group):
         return read_ingredients(items, blank, reader, faults)
     is_said = says_dissolved([inside])
+    readings = [] if is_said else read_ingredients(items, blank, reader, faults)
+    if readings and not (readings[0].ingredient and readings[0].ingredient.yeast):
+        return readings
     liquid = read_ingredient(list(inside.items), blank, reader, [])
     if is_said and not _is_read(liquid) and (named := _only_liquid(inside, reader)):
         liquid = read_ingredient(named, blank, reader, [])
     is_one = _is_read(liquid)
-    rest = [*items[:at], *items[at + 1 :]] if is_one and is_said else items
-    readings = read_ingredients(rest, blank, reader, faults)
+    rest = [*items[:at], *items[at + 1 :]] if is_one else items
+    readings = readings or read_ingredients(rest, blank, reader, faults)
     first = readings[0].ingredient
     is_brew = any(doubt.code == "brew" for doubt in liquid.doubts)  # 2 c. à thé/café
-    if not is_one or not first or not (is_said or first.yeast and not is_brew):
+    if not is_one or not first or is_brew and not is_said:
         return readings
     if is_steeping(first):
         return read_ingredients(items, blank, reader, faults)  # 52 g juice (blend 100 g water with leaves)
@@ -90,19 +99,17 @@ def says_dissolved(items: Sequence[Item]) -> bool:
 
 def says_in_words(said: str) -> bool:
     """The same of words that are joined and framed by spaces."""
-    if is_spaceless(said) and any(map(said.replace(" ", "").__contains__, _SPACELESS)):
-        return True
-    return any(f" {part}" in said for part in _SPACED)
+    return _SPACED.search(said) is not None or _SPACELESS.search(said.replace(" ", "")) is not None
 
 
 def _may_be_liquid(item: Item) -> bool:
     """Whether parentheses have an amount of something that would not do instead, nor is listed already."""
-    if not isinstance(item, Group) or not any(isinstance(each, Measure) for each in item.items):
+    if not isinstance(item, Group) or not any([isinstance(each, Measure) for each in item.items]):
+        return False
+    if not _INSTEAD.isdisjoint([each for each in item.items if type(each) is str]):
         return False
     said = joined_words([item])
-    if not _INSTEAD.isdisjoint(each for each in item.items if type(each) is str):
-        return False
-    return not any(f" {each} " in said for each in OF_LISTED) and not SCALD_WORDS.found_in(said)
+    return not any([f" {each} " in said for each in OF_LISTED]) and not SCALD_WORDS.found_in(said)
 
 
 def is_steeping(ingredient: Ingredient) -> bool:

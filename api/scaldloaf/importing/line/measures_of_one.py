@@ -121,3 +121,24 @@ def _is_of_one(counted: Measure, measure: Measure) -> bool:
     one = coefficient("yeast_packet_g").value
     grams = _grams_of(measure)
     return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
+
+
+def with_unit_said(items: list[Item]) -> list[Item]:
+    """The items, parentheses that say what one spoon or cup holds as what all of them do.
+
+    ``3 Tassen Mehl (1 Tasse = 250 ml)``: as 750 ml in parentheses.
+    """
+    for at, item in enumerate(items):
+        if not isinstance(item, Group):
+            continue
+        inside = [each for each in item.items if isinstance(each, Measure)]
+        if len(inside) != 2 or inside[0].quantity.best != 1 or inside[1].kind not in (MASS, VOLUME):
+            continue
+        one, holds = inside
+        alike = [each for each in items[:at] if isinstance(each, Measure) and each.unit is one.unit]
+        if not alike or one.kind == COUNT or one.unit is holds.unit:
+            continue
+        times, said = alike[0].quantity.best, holds.quantity
+        scaled = said._replace(low=said.low * times, best=said.best * times, high=said.high * times)
+        return [*items[:at], Group((holds._replace(quantity=scaled),)), *items[at + 1 :]]
+    return items

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.quantities.amounts import OF, certain
-from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, bare_words, unit_of_word
+from scaldloaf.importing.quantities.measures import Group, Item, Measure, bare_words, unit_of_word
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.words.vocabulary import (
@@ -108,8 +108,9 @@ def _filling_in(item: Item) -> str:
 def without_more(items: list[Item]) -> list[Item]:
     """Without words that an amount is one more, before what it is for: ``1 œuf de plus pour dorer``."""
     for at in range(2, len(items) - 1):
-        is_more = items[at] in ADD and not isinstance(items[at], Mark) and items[at + 1] in _BEHIND_MORE
-        if is_more and items[at - 1] in _LED:
+        if type(items[at]) is not str or items[at] not in ADD or items[at - 1] not in _LED:
+            continue
+        if items[at + 1] in _BEHIND_MORE:
             return [*items[: at - 1], *items[at + 1 :]]
     return items
 

@@ -197,8 +197,8 @@ def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[
     number = at + 2 if filling else at + 1  # 大さじ山盛り2
     if number == len(tokens) or tokens[at].kind != "w" or tokens[number].kind != "n":
         return None
-    unit = marks.lexicon.units.get(tokens[at].text)
-    is_at_end = (not at or at + 2 == len(tokens)) and tokens[at].raw != "L"  # uova L 2
+    unit = marks.lexicon.units.get(tokens[at].text) if tokens[at].raw != "L" else None  # uova L 2
+    is_at_end = not at or at + 2 == len(tokens) or tokens[at + 2].text in ",;+"  # farina g 20, latte g 100
     if unit is None or not (unit.before or unit.label in _BEFORE_NUMBERS and is_at_end):
         return None
     found = quantity_at(tokens, number, marks)

@@ -67,7 +67,7 @@ def _end_of(readings: Sequence[Reading]) -> int:
         is_other = one.is_flour or one.yeast or one.name in EGGS or liquid_g > MOST_LIQUID * flour_g
         if is_whole and (is_other or _begins_block(before, each)):
             return at
-        flour_g += each.grams if one.is_flour else 0.0
+        flour_g += (each.grams or each.bare and each.bare.best or 0.0) if one.is_flour else 0.0
         before.append(each)
     return 0
 

@@ -8,6 +8,7 @@ from scaldloaf.importing.whole.listed_scald import LIQUIDS
 
 SAME_WITHIN = 0.03  # of the ratio of the two
 LEAST_PARTS = 2
+MOST_BETWEEN = 3  # headings between the two
 
 
 def with_scald_once(readings: list[Reading]) -> list[Reading]:
@@ -24,8 +25,9 @@ def with_scald_once(readings: list[Reading]) -> list[Reading]:
     for places in by_line.values():
         if len(places) < LEAST_PARTS:
             continue
-        below = [at for at in range(places[-1] + 1, len(readings)) if readings[at].kind == INGREDIENT]
-        again = below[: len(places)]
+        start = places[-1] + 1
+        near = range(start, min(len(readings), start + len(places) + MOST_BETWEEN))
+        again = [at for at in near if readings[at].kind == INGREDIENT][: len(places)]
         if not _are_alike([readings[at] for at in places], [readings[at] for at in again]):
             continue
         found[places[0]] = mention(readings[places[0]])._replace(ingredient=None, mass=None, expression="")

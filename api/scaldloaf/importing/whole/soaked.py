@@ -12,18 +12,24 @@ def with_soaked(readings: list[Reading]) -> list[Reading]:
 
     Only where the list below it, up to the next such line, has dried fruit and nothing but fruit and liquids.
     """
+    if not any([each.ingredient is not None and each.ingredient.name in SOAKED_FRUIT for each in readings]):
+        return readings
     found = list(readings)
     for start, heading in enumerate(readings):
         if _is_measured(heading) or not says_in_words(f" {heading.text.lower()} "):
             continue
         below = list(takewhile(_is_measured, readings[start + 1 :]))
-        fruit = [each for each in below if each.ingredient and each.ingredient.name in SOAKED_FRUIT]
-        liquids = [each for each in below if each.ingredient and is_steeping(each.ingredient)]
-        if fruit and len(fruit) + len(liquids) == len(below):
+        fruit = sum(each.ingredient is not None and each.ingredient.name in SOAKED_FRUIT for each in below)
+        liquids = sum(map(_is_liquid, below))
+        if fruit and fruit + liquids == len(below):
             end = start + 1 + len(below)
-            found[start + 1 : end] = [of_soaked(each) if each in liquids else each for each in below]
+            found[start + 1 : end] = [of_soaked(each) if _is_liquid(each) else each for each in below]
     return found
 
 
 def _is_measured(reading: Reading) -> bool:
     return reading.kind == INGREDIENT and reading.mass is not None
+
+
+def _is_liquid(reading: Reading) -> bool:
+    return reading.ingredient is not None and is_steeping(reading.ingredient)
