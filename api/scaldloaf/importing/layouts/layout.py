@@ -271,7 +271,8 @@ def _is_of_grams(head: str) -> bool:
 def _columns(cells: Sequence[str]) -> dict[str, int]:
     """Where the columns of parts, ingredients and amounts are; empty where one of the latter two is not.
 
-    A column that only names a unit, such as ounces, is one of amounts if no other is; one of grams always.
+    A column that only names a unit, such as ounces, is one of amounts if no other is; one of grams in a table
+    without parts always (what is exported has them, and exact amounts).
     """
     found: dict[str, int] = {}
     for at, cell in enumerate(cells):
@@ -282,6 +283,6 @@ def _columns(cells: Sequence[str]) -> dict[str, int]:
     if weighed:
         found.setdefault("amount", weighed[0])
     in_grams = [at for at, cell in enumerate(cells) if at != found.get("ingredient") and _is_of_grams(cell)]
-    if in_grams and not _is_of_grams(cells[found.get("amount", in_grams[0])]):
+    if in_grams and "part" not in found and not _is_of_grams(cells[found.get("amount", in_grams[0])]):
         found["amount"] = in_grams[0]
     return found if "ingredient" in found and "amount" in found else {}
