@@ -9,12 +9,11 @@ from scaldloaf.importing.quantities.amounts import OF
 from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, MENTION, Reading, in_part
 from scaldloaf.importing.words import sections
 from scaldloaf.importing.words.doubt import LIKELY, MADE_BEFORE, NOT_KNOWN, SOURDOUGH, UNSURE, Doubt
+from scaldloaf.importing.words.said_units import GRAMS
 from scaldloaf.importing.words.vocabulary import SPONGE, STARTERS, USED, has_one_of, heading_words
 
 _INSIDE = re.compile(r"[(（][^()（）]*[)）]")
-_GRAMS = re.compile(
-    r"(\d+(?:[.,]\d+)?) ?(?:g|gr|grs|gramm[ioe]?s?|gramos|公?克|グラム)(?![a-z])", re.IGNORECASE
-)
+_GRAMS = re.compile(rf"(\d+(?:[.,]\d+)?) ?{GRAMS}", re.IGNORECASE)
 _LIST_WORD = re.compile(r"^\w+\s*[:：–—・-]\s*")
 USED_WHOLE = 0.97  # a sponge of which at least so much is used is used whole
 # Behind the name of a sponge: that all of it is used.
