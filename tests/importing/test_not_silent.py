@@ -417,4 +417,4 @@ def test_the_liquid_of_a_scald_on_one_line_is_not_lost(line, masses):
 
 def test_a_weight_after_baking_is_no_flour():
     read = answer(f"{WHOLE}baked weight 450 g")["lines"][-1]
-    assert read["mass"] is None and not read["in_formula"]
+    assert (read["kind"], read["in_formula"]) == ("step", False)
