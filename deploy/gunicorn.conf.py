@@ -190,10 +190,15 @@ def _report(message: str) -> None:
     )
 
 
-def when_ready(server):
-    gc.freeze()
+def _begin_second_process(server):
+    """Before the workers, where two processes may compute: what forks the second process of a large bulk."""
     if workers > 1 and second_process.cores() > 1:
         second_process.begin(server.LISTENERS)
+
+
+def when_ready(server):
+    gc.freeze()
+    _begin_second_process(server)
     by_port = {
         listener.getsockname()[1]: listener
         for listener in server.LISTENERS
@@ -212,6 +217,7 @@ def on_reload(server):
     """Collect the previous configuration. It was frozen, so it would stay in memory after each reload."""
     gc.unfreeze()
     gc.collect()
+    _begin_second_process(server)  # if it has ended
 
 
 def pre_fork(server, worker):

@@ -385,3 +385,10 @@ def test_marks_before_and_behind_the_names_of_parts_open_them(text):
         ("dough", 4),
         ("dough", 60),
     ]
+
+
+@pytest.mark.parametrize("watts", ["微波爐600瓦加熱2分鐘", "600瓦加热1分钟", "用烤箱1200瓦烤30分鐘"])
+def test_a_watt_is_no_gram(watts):
+    """瓦 is a gram in Japan."""
+    assert [name for _, name, _, _ in lines(DOUGH_ZH + watts)] == [name for _, name, _, _ in lines(DOUGH_ZH)]
+    assert lines("強力粉 250瓦\n水 160瓦\n塩 4瓦")[0][1:3] == lines("強力粉 250g\n水 160g\n塩 4g")[0][1:3]

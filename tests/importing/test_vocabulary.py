@@ -183,8 +183,8 @@ def test_a_language_shares_the_large_tables_and_its_own_meanings_come_first(lang
 def test_what_looks_for_amounts_in_a_line_knows_each_spelling_of_a_unit(language):
     """One place a word: a spelling that is added to a file is found wherever a line's amounts are sought."""
     for name, unit in OWN_UNITS[language].items():
-        if " " not in name:
+        if " " not in name and name != "瓦":  # a gram in Japanese, a watt in Chinese
             assert bool(re.fullmatch(rf"250 ?{GRAMS}", f"250 {name}")) == (unit.label == "g"), name
             weighed = unit.label in ("g", "kg", "ml", "cc", "cl", "dl", "l")
             assert bool(re.fullmatch(rf"250 ?{WEIGHED}", f"250{name}")) >= weighed, name
-    assert not re.match(rf"250 ?{WEIGHED}", "250 große Eier")
+    assert not re.match(rf"250 ?{WEIGHED}", "250 große Eier") and not re.match(rf"600{WEIGHED}", "600瓦")

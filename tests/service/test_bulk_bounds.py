@@ -276,7 +276,7 @@ def test_only_one_bulk_computes_at_a_time(monkeypatch):
         time.sleep(0.001)
         most.append(len(running))
         running.pop()
-        return {}
+        return {"long": "x" * 5000}  # so that parcels are sent in the middle of what has arrived
 
     monkeypatch.setattr(bulk_lines, "perform", perform)
     replies = []

@@ -1,5 +1,6 @@
 """A large bulk answered by two processes: the same answers in the same order, and nothing left behind."""
 
+import errno
 import http.client
 import json
 import os
@@ -17,10 +18,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from running import Service, until
-from scaldloaf.http import create_app
+from scaldloaf.http import create_app, second_process
 from scaldloaf.http.bulk import MEDIA
 from scaldloaf.http.bulk_lines import IN_BYTES, Asked, Written
-from scaldloaf.http.second_process import FROM_BYTES, MOST_AHEAD, MOST_SENT, Lost, Shared, cores
+from scaldloaf.http.second_process import (
+    BATCH_BYTES,
+    BATCH_LINES,
+    FROM_BYTES,
+    MOST_SENT,
+    Lost,
+    Parent,
+    Second,
+    Shared,
+    batches_of,
+    cores,
+)
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
@@ -255,29 +267,98 @@ class FakeSecond:
             raise Lost
         return 0.5, [Written(200, None, True, b"there " + each) for each in self._batches.pop(0)]
 
+    def close(self, is_late: bool = False) -> None:
+        self._batches.clear()
+
 
 class Here(Asked):
-    def answers(self, batch):
-        return (Written(200, None, True, b"here " + each) for each in batch)
+    def answer(self, line):
+        return Written(200, None, True, b"here " + line)
+
+
+class Unhindered:
+    """A bulk's turn and its budget, of which a test only counts what is spent."""
+
+    def __init__(self):
+        self.spent = []
+
+    def take_turn(self) -> None:
+        pass
+
+    def rest(self) -> None:
+        pass
+
+    def spend(self, seconds: float) -> None:
+        self.spent.append(seconds)
 
 
 @given(
     st.lists(st.lists(st.binary(min_size=1, max_size=3), min_size=1, max_size=3), max_size=40),
     st.lists(st.sampled_from(["ready", "late", "late", "late", "lost"]), max_size=120),
     st.lists(st.booleans(), min_size=40, max_size=40),
+    st.sampled_from([50, 10_000]),
 )
-def test_answers_come_in_order_and_few_are_held(batches, moods, waits):
-    spent = []
-    second = FakeSecond(moods)
-    shared = Shared(Here(1, True, ""), second, spent.append, lambda: None)
+def test_answers_come_in_order_and_few_are_held(batches, moods, waits, most):
+    turn, second = Unhindered(), FakeSecond(moods)
+    shared = Shared(Here(1, True, ""), second, turn)
     found, given_out = [], []
-    for batch, wait in zip(batches, waits, strict=False):
-        shared.add(batch)
-        given_out += batch
-        found += [each.line.split(b" ", 1)[1] for each in shared.answers(lambda wait=wait: wait)]
-        assert found == given_out[: len(found)]
-        held = len(given_out) - len(found)
-        assert not held if wait else held <= 3 * (MOST_AHEAD + MOST_SENT)
-    found += [each.line.split(b" ", 1)[1] for each in shared.answers(lambda: True)]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(second_process, "MOST_HELD_BYTES", most)
+        for batch, wait in zip(batches, waits, strict=False):
+            shared.add(batch)
+            given_out += batch
+            found += [each.line.split(b" ", 1)[1] for each in shared.answers(lambda wait=wait: wait)]
+            assert found == given_out[: len(found)]
+            held = sum(len(b"there " + each) for each in given_out[len(found) :])
+            # What is there is not counted, and one batch is answered here before anything is looked at.
+            assert not held if wait else held <= most + 27 * (MOST_SENT + 1)
+        found += [each.line.split(b" ", 1)[1] for each in shared.answers(lambda: True)]
     assert found == [each for batch in batches for each in batch]
-    assert second.most_sent <= MOST_SENT and set(spent) <= {0.5}
+    assert second.most_sent <= MOST_SENT and set(turn.spent) <= {0.5}
+
+
+@given(st.lists(st.one_of(st.none(), st.integers(1, 3000)), max_size=200))
+def test_batches_are_small_and_keep_the_order(sizes):
+    lines = [None if size is None else b"x" * size for size in sizes]
+    batches = list(batches_of(lines))
+    assert [line for batch in batches for line in batch] == lines
+    for batch in batches:
+        assert 0 < len(batch) <= BATCH_LINES
+        assert len(batch) == 1 or sum(len(line or b"") for line in batch) <= BATCH_BYTES
+
+
+def test_a_second_process_that_is_late_is_done_without(monkeypatch):
+    """Its batches are answered here, and after one that has never answered no other is asked for."""
+    monkeypatch.setattr(second_process, "LATE_S", 0.05)
+    ours, theirs = socket.socketpair()
+    was_late = []
+    with theirs:
+        second = Second(ours, was_late.append)
+        shared = Shared(Here(1, True, ""), second, Unhindered())
+        for line in (b"1", b"2", b"3"):
+            shared.add([line])
+        assert [each.line for each in shared.answers(lambda: True)] == [b"here 1", b"here 2", b"here 3"]
+        shared.add([b"4"])
+        assert [each.line for each in shared.answers(lambda: True)] == [b"here 4"]
+        second.close()
+    assert was_late == [True]
+
+
+def test_a_bulk_does_without_where_nothing_can_be_forked(monkeypatch):
+    """No room for files, or the process that forks has ended; the place is free again each time."""
+    ours, theirs = socket.socketpair()
+    with ours:
+        parent = Parent(ours)
+        with monkeypatch.context() as patch:
+            patch.setattr(second_process.socket, "socketpair", no_room)
+            assert parent.second(Asked(1, True, "")) is None
+        assert not parent.is_gone
+        first = parent.second(Asked(1, True, ""))
+        assert first is not None and parent.second(Asked(1, True, "")) is None  # one at a time
+        first.close()
+        theirs.close()
+        assert parent.is_gone and parent.second(Asked(1, True, "")) is None
+
+
+def no_room():
+    raise OSError(errno.EMFILE, "too many open files")

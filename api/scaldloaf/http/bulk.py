@@ -1,7 +1,7 @@
 """Many calls in one request: NDJSON in, NDJSON out, in order, streamed both ways.
 
-Each line is ``{"id", "call", "body"}`` and is answered by one line ``{"id", "status", "body"}``. Lines
-are processed one by one, so memory does not grow with their number, and a failing line does not affect the
+Each line is ``{"id", "call", "body"}`` and is answered by one line ``{"id", "status", "body"}``. Only a few
+lines are held at a time, so memory does not grow with their number, and a failing line does not affect the
 others.
 
 Most clients send everything before they read anything, and most proxies stop forwarding a request once its
@@ -21,9 +21,11 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from functools import partial
+from itertools import chain
 
 from flask import Response, request
 
+from scaldloaf.http import backlog as backlogs
 from scaldloaf.http import ids
 from scaldloaf.http.backlog import HELD_BYTES, LINES, Backlog, BrokenOff, Figures, Overfull
 from scaldloaf.http.bulk_array import array_of, lines_of
@@ -33,7 +35,7 @@ from scaldloaf.http.limits import BULK
 from scaldloaf.http.negotiation import read_body
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body
 from scaldloaf.http.reading import write_json
-from scaldloaf.http.second_process import FROM_BYTES, Parent, Second, Shared
+from scaldloaf.http.second_process import FROM_BYTES, Parent, Second, Shared, batches_of
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.faults import Fault
 
@@ -104,7 +106,9 @@ class Intake:
     """Reads a bulk's body, and holds its turn to compute except while it waits for its caller."""
 
     def __init__(self, backlog: Backlog, turns: Turns, seconds: float):
-        """seconds: budget of processor time of this thread. When it is used up, ``read`` raises _Spent."""
+        """seconds: budget of processor time of this thread and of a second process that helps it. When it is
+        used up, ``read`` raises _Spent.
+        """
         self._backlog, self._turns, self._has_turn = backlog, turns, False
         self._end = time.thread_time() + seconds
 
@@ -307,21 +311,22 @@ def _answers(
 
 def _written(intake: Intake, asked: Asked, begin_second: Callable[[], Second | None]) -> Iterator[Written]:
     """The answers to all lines, in order; those of a large bulk made by two processes."""
-    batches = read_lines(intake, asked.max_line_bytes)
+    batches = chain.from_iterable(map(batches_of, read_lines(intake, asked.max_line_bytes)))
     read_bytes = 0
     for lines in batches:
-        intake.take_turn()
-        yield from asked.answers(lines)
+        backlogs.show_life()
+        for line in lines:
+            intake.take_turn()
+            yield asked.answer(line)
         read_bytes += sum(len(line or b"") for line in lines)
         if read_bytes >= FROM_BYTES and (second := begin_second()):
             break
     else:
         return
-    shared = Shared(asked, second, intake.spend, intake.rest)
+    shared = Shared(asked, second, intake)
     ended: Exception | None = None
     try:
         for lines in batches:
-            intake.take_turn()
             shared.add(lines)
             yield from shared.answers(may_wait=lambda: intake.waits)
     except (Unreadable, _Spent, BrokenOff, Overfull, OSError) as why:

@@ -40,26 +40,31 @@ def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[Lines]:
     If the stream fails, its error is passed on, and an incomplete last line is dropped. Raises Unreadable for
     a line that does not end.
     """
-    pending, dropped = b"", 0
+    pending, is_cut, dropped = b"", False, 0
     while chunk := stream.read(IN_BYTES):
         backlogs.show_life()
-        *ended, pending = (pending + chunk).split(b"\n")
+        *found, pending = (pending + chunk).split(b"\n")
+        ended: Lines = [*found]
+        if ended:
+            ended[0], is_cut, dropped = (None if is_cut else ended[0]), False, 0
         if lines := _within(ended, max_line_bytes):
             yield lines
-        if ended:
-            dropped = 0
-        if len(pending) > max_line_bytes:  # one byte more than it may have says that it is too long
-            dropped += len(pending) - max_line_bytes - 1
-            pending = pending[: max_line_bytes + 1]
+        if len(pending) > max_line_bytes:  # what is left of it is not kept
+            dropped += len(pending)
+            pending, is_cut = b"", True
         if dropped > MOST_UNREADABLE * max_line_bytes:
             raise Unreadable
-    if lines := _within([pending], max_line_bytes):
+    if lines := _within([None if is_cut else pending], max_line_bytes):
         yield lines
 
 
-def _within(lines: list[bytes], most: int) -> Lines:
+def _within(lines: Lines, most: int) -> Lines:
     """The lines without blank ones, None for one of more than ``most`` bytes."""
-    return [line if len(line) <= most else None for line in lines if len(line) > most or line.strip()]
+    return [
+        None if line is None or len(line) > most else line
+        for line in lines
+        if line is None or len(line) > most or line.strip()
+    ]
 
 
 class Answer(NamedTuple):
@@ -128,10 +133,9 @@ class Asked(NamedTuple):
     full: bool
     request_id: str
 
-    def answers(self, lines: Lines) -> Iterator[Written]:
-        """The answers to some lines, each made when it is asked for."""
-        for line in lines:
-            yield write_line(answer_line(line, self.max_line_bytes, self.full, self.request_id))
+    def answer(self, line: bytes | None) -> Written:
+        """The answer to a line; None: one that is too long."""
+        return write_line(answer_line(line, self.max_line_bytes, self.full, self.request_id))
 
 
 def _read(line: bytes) -> tuple[object, str, Any]:

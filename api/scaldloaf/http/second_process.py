@@ -5,8 +5,8 @@ threads, is not safe. So the main process, which has none, forks one before the 
 worker asks that one over a socket to fork a second process, which ends with the worker's bulk and leaves no
 memory taken.
 
-The two ends of a bulk send each other whole messages: a length in four bytes, then what ``marshal`` writes.
-If the second process is lost, its lines are answered here: answers depend on nothing but their line.
+Lines go there as they are, and answers come back as ``marshal`` writes them, both behind their length in four
+bytes. If a second process is lost or late, its lines are answered here: answers depend on nothing else.
 """
 
 import gc
@@ -20,29 +20,52 @@ import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
-from typing import Any
+from typing import Protocol
 
 from scaldloaf.http import backlog as backlogs
 from scaldloaf.http.bulk_lines import Asked, Lines, Written
 
 FROM_BYTES = 128 * 1024  # of lines; below that a bulk is not worth a process
-MOST_BATCH_BYTES = 96 * 1024  # what the socket holds, so that sending never waits for the other end to read
+BATCH_BYTES, BATCH_LINES = 16 * 1024, 32  # of lines that are answered together
+MOST_BATCH_BYTES = 96 * 1024  # a longer line stays here: what is sent must fit into the socket
 MOST_SENT = 2  # batches there at a time: the second waits while the answers to the first are read
-MOST_AHEAD = 6  # batches answered here while the oldest is still there
+MOST_HELD_BYTES = 2 * 1024 * 1024  # of answers that wait for older ones
 BUFFER_BYTES = 256 * 1024
-LOOK_S = 1.0  # between signs of life, while there is nothing but to wait
+LATE_S = 10.0  # that a batch may take once nothing else is to do
 STEP_S = 0.002  # between looks whether more lines have come
 NICENESS = 5  # calls and probes go first
 _SIGNALS = ("SIGINT", "SIGTERM", "SIGQUIT", "SIGHUP", "SIGUSR1", "SIGUSR2", "SIGWINCH")
 
 
 class Lost(Exception):
-    """The second process has ended, or could not be forked."""
+    """The second process has ended, could not be forked, or is late."""
+
+
+class Turn(Protocol):
+    """What a bulk has while it computes: its turn among the bulks of its process, and its budget."""
+
+    def take_turn(self) -> None: ...
+    def rest(self) -> None: ...
+    def spend(self, seconds: float) -> None: ...
 
 
 def cores() -> int:
     """How many cores this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def batches_of(lines: Lines) -> Iterator[Lines]:
+    """Lines in batches that take little time and room to answer."""
+    batch: Lines = []
+    size = 0
+    for line in lines:
+        if batch and (size + len(line or b"") > BATCH_BYTES or len(batch) == BATCH_LINES):
+            yield batch
+            batch, size = [], 0
+        batch.append(line)
+        size += len(line or b"")
+    if batch:
+        yield batch
 
 
 class Parent:
@@ -51,45 +74,66 @@ class Parent:
     def __init__(self, channel: socket.socket):
         self._channel = channel
         self._free = threading.Lock()  # each worker has its own
+        self._is_of_use = True
+
+    @property
+    def is_gone(self) -> bool:
+        """Whether it has ended."""
+        return _is_closed(self._channel)
 
     def second(self, asked: Asked) -> "Second | None":
         """A second process for a bulk; None while another bulk has one, or if there can be none."""
-        if not self._free.acquire(blocking=False):
+        if not self._is_of_use or not self._free.acquire(blocking=False):
             return None
-        ours, theirs = socket.socketpair()
-        with theirs:
-            second = Second(ours, self._free.release)
-            try:
+        try:
+            ours, theirs = socket.socketpair()
+        except OSError:  # no room for more files
+            self._free.release()
+            return None
+        second = Second(ours, self._end)
+        try:
+            with theirs:
                 for each in (ours, theirs):
                     each.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, BUFFER_BYTES)
                 socket.send_fds(self._channel, [b"."], [theirs.fileno()])
-                second.begin(asked)
-                return second
-            except (OSError, Lost):
-                second.close()
-                return None
+            second.begin(asked)
+            return second
+        except (OSError, Lost):
+            second.close()
+            return None
+
+    def _end(self, was_late: bool) -> None:
+        """The second process of a bulk ends. After one that never answered in time, no other is asked for."""
+        self._is_of_use = self._is_of_use and not was_late
+        self._free.release()
 
 
 _begun: list[Parent] = []
 
 
 def begin(unused: Iterable[socket.socket]) -> None:
-    """Fork the process that forks. Only who has no threads may: deploy/gunicorn.conf.py, before the workers.
+    """Fork the process that forks, unless there is one. deploy/gunicorn.conf.py does so: it has no threads.
 
     unused: sockets that it closes. It is no child of this process, whose children are its workers.
     """
+    if _begun and not _begun[-1].is_gone:
+        return
     ours, theirs = socket.socketpair()
-    between = os.fork()
-    if not between:
+    with theirs:
         try:
-            if not os.fork():
-                for each in (ours, *unused):
-                    each.close()
-                _fork_when_asked(theirs)
-        finally:
-            os._exit(0)  # whatever happens: neither of the two ever goes on to serve
-    os.waitpid(between, 0)
-    theirs.close()
+            between = os.fork()
+        except OSError:  # bulks do without
+            ours.close()
+            return
+        if not between:
+            try:
+                if not os.fork():
+                    for each in (ours, *unused):
+                        each.close()
+                    _fork_when_asked(theirs)
+            finally:
+                os._exit(0)  # whatever happens: neither of the two ever goes on to serve
+        os.waitpid(between, 0)
     _begun.append(Parent(ours))
 
 
@@ -124,23 +168,33 @@ def _fork_when_asked(channel: socket.socket) -> None:
 
 
 def _answer(channel: socket.socket) -> None:
-    """The life of a second process: batches of lines in, their answers out."""
-    asked = Asked(*_receive(channel))
+    """The life of a second process: batches of lines in, their answers out. It ends when its bulk does."""
+    asked = Asked(*marshal.loads(_receive(channel)))
     while True:
-        lines = _receive(channel)
-        begun = time.process_time()
-        answers = [tuple(each) for each in asked.answers(lines)]
-        _send(channel, (time.process_time() - begun, answers))
+        lines = _receive(channel).split(b"\n")
+        begun_at = time.process_time()
+        answers = []
+        for line in lines:
+            if _is_closed(channel):
+                return
+            answers.append(tuple(asked.answer(bytes(line) or None)))
+        _send(channel, marshal.dumps((time.process_time() - begun_at, answers)))
 
 
-def _send(channel: socket.socket, what: Any) -> None:
-    data = marshal.dumps(what)
+def _is_closed(channel: socket.socket) -> bool:
+    """Whether the other end has been closed."""
+    looking = select.poll()
+    looking.register(channel, 0)  # what is always told
+    return bool(looking.poll(0))
+
+
+def _send(channel: socket.socket, data: bytes) -> None:
     channel.sendall(len(data).to_bytes(4, "big") + data)
 
 
-def _receive(channel: socket.socket) -> Any:
+def _receive(channel: socket.socket) -> bytearray:
     """The next message. Raises EOFError at the end."""
-    return marshal.loads(_exactly(channel, int.from_bytes(_exactly(channel, 4), "big")))
+    return _exactly(channel, int.from_bytes(_exactly(channel, 4), "big"))
 
 
 def _exactly(channel: socket.socket, size: int) -> bytearray:
@@ -157,19 +211,26 @@ def _exactly(channel: socket.socket, size: int) -> bytearray:
 class Second:
     """The second process of a bulk, as the bulk sees it."""
 
-    def __init__(self, channel: socket.socket, on_close: Callable[[], None]):
+    def __init__(self, channel: socket.socket, on_close: Callable[[bool], None]):
+        """on_close: is told whether it was given up because it had never answered."""
         self._channel, self._on_close = channel, on_close
         self._looking = select.poll()
         self._looking.register(channel, select.POLLIN)
-        self.sent = 0  # batches whose answers are not collected
+        self._asked = self._answered = 0
+        self._is_open = True
+
+    @property
+    def sent(self) -> int:
+        """How many batches are there, whose answers are not collected."""
+        return self._asked - self._answered
 
     def begin(self, asked: Asked) -> None:
         """Say what holds for all lines. Raises Lost."""
-        self._send(tuple(asked))
+        self._send(marshal.dumps(tuple(asked)))
 
-    def _send(self, what: Any) -> None:
+    def _send(self, data: bytes) -> None:
         try:
-            _send(self._channel, what)
+            _send(self._channel, data)
         except OSError as error:
             raise Lost from error
 
@@ -178,9 +239,9 @@ class Second:
         return self.sent < MOST_SENT and sum(len(line or b"") for line in lines) <= MOST_BATCH_BYTES
 
     def send(self, lines: Lines) -> None:
-        """Have some lines answered. Raises Lost."""
-        self._send(lines)
-        self.sent += 1
+        """Have some lines answered; none is empty. Raises Lost."""
+        self._send(b"\n".join(line or b"" for line in lines))
+        self._asked += 1
 
     def has_answered(self, wait_s: float = 0) -> bool:
         """Whether the answers to the oldest batch are here, or it is lost."""
@@ -188,19 +249,19 @@ class Second:
 
     def collect(self) -> tuple[float, list[Written]]:
         """Seconds of processor time that the oldest batch took, and its answers. Raises Lost."""
-        while not self.has_answered(LOOK_S):
-            backlogs.show_life()
         try:
-            seconds, answers = _receive(self._channel)
+            seconds, answers = marshal.loads(_receive(self._channel))
         except (EOFError, OSError) as error:
             raise Lost from error
-        self.sent -= 1
+        self._answered += 1
         return seconds, [Written._make(each) for each in answers]
 
-    def close(self) -> None:
-        """End the process, whatever it is doing. Once."""
-        self._channel.close()
-        self._on_close()
+    def close(self, is_late: bool = False) -> None:
+        """End the process, which notices before its next line."""
+        if self._is_open:
+            self._is_open = False
+            self._channel.close()
+            self._on_close(is_late and not self._answered)
 
 
 class Shared:
@@ -209,21 +270,16 @@ class Shared:
     Batches go to the second process while it has room, and are answered here otherwise.
     """
 
-    def __init__(
-        self,
-        asked: Asked,
-        second: Second,
-        spend: Callable[[float], None],
-        rest: Callable[[], None],
-    ):
-        """spend: is told how much processor time the second process took. rest: called before a wait."""
-        self._asked, self._second, self._spend, self._rest = asked, second, spend, rest
+    def __init__(self, asked: Asked, second: Second, turn: Turn):
+        self._asked, self._second, self._turn = asked, second, turn
         # In order: each batch with its answers, None while the second process has it.
         self._held: deque[tuple[Lines, list[Written] | None]] = deque()
+        self._held_bytes = 0  # of answers
         self._is_lost = False
 
     def add(self, lines: Lines) -> None:
-        """Answer some lines, there or here."""
+        """Answer a batch, there or here."""
+        backlogs.show_life()
         if not self._is_lost and self._second.sent and self._second.has_answered():
             self._collect()
         if not self._is_lost and self._second.takes(lines):
@@ -233,7 +289,8 @@ class Shared:
                 return
             except Lost:
                 self._lose()
-        self._held.append((lines, list(self._asked.answers(lines))))
+        self._held.append((lines, None))
+        self._put(len(self._held) - 1, self._answered_here(lines))
 
     def answers(self, may_wait: Callable[[], bool]) -> Iterator[Written]:
         """The answers that are next, those that are not here yet waited for as long as nothing else is to do.
@@ -241,33 +298,54 @@ class Shared:
         may_wait: whether nothing else is.
         """
         while self._held:
-            if self._held[0][1] is None:
-                is_late = len(self._held) > MOST_AHEAD + self._second.sent
-                while not (is_late or self._second.has_answered()):
-                    if not may_wait():
-                        return
-                    self._rest()
-                    self._second.has_answered(STEP_S)
-                self._collect()
+            if self._held[0][1] is None and not self._has_next(may_wait):
+                return
             _, answers = self._held.popleft()
-            yield from answers or ()
+            for each in answers or ():
+                self._held_bytes -= len(each.line)
+                yield each
+
+    def _has_next(self, may_wait: Callable[[], bool]) -> bool:
+        """Collect the oldest batch; False if it is not here, and there is something else to do."""
+        late = time.monotonic() + LATE_S
+        while not self._second.has_answered():
+            if self._held_bytes < MOST_HELD_BYTES and not may_wait():
+                return False
+            if time.monotonic() > late:
+                self._lose(is_late=True)
+                return True
+            backlogs.show_life()
+            self._turn.rest()
+            self._second.has_answered(STEP_S)
+        self._collect()
+        return True
+
+    def _answered_here(self, lines: Lines) -> list[Written]:
+        found = []
+        for line in lines:
+            self._turn.take_turn()
+            found.append(self._asked.answer(line))
+        return found
 
     def _collect(self) -> None:
         """Put the answers of the oldest batch that the second process has in its place."""
-        if not self._second.has_answered():
-            self._rest()
         try:
             seconds, answers = self._second.collect()
         except Lost:
             self._lose()
             return
-        self._spend(seconds)
-        at = next(place for place, (_, found) in enumerate(self._held) if found is None)
-        self._held[at] = (self._held[at][0], answers)
+        self._turn.spend(seconds)
+        self._put(next(place for place, (_, found) in enumerate(self._held) if found is None), answers)
 
-    def _lose(self) -> None:
-        """The second process is lost: answer here what it had."""
+    def _lose(self, is_late: bool = False) -> None:
+        """Do without the second process: answer here what it had."""
         self._is_lost = True
+        self._second.close(is_late)
         for place, (lines, answers) in enumerate(self._held):
             if answers is None:
-                self._held[place] = (lines, list(self._asked.answers(lines)))
+                backlogs.show_life()
+                self._put(place, self._answered_here(lines))
+
+    def _put(self, place: int, answers: list[Written]) -> None:
+        self._held[place] = (self._held[place][0], answers)
+        self._held_bytes += sum(len(each.line) for each in answers)
