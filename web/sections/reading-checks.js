@@ -88,8 +88,17 @@ function decisionsOf(lines) {
       else if (line.part !== "aside") add("place", "place", line, ["scald", "dough"]);
     }
   }
-  return [...found.values()];
+  return [...found.values()].map((decision) => (decision.field === "place" && isShared(decision, lines) ? asReadToo(decision) : decision));
 }
+
+/** Whether the lines of a decision are in several parts, such as flour of which the steps scald three spoons: no part says that.
+@param {Decision} decision @param {ReadLine[]} lines */
+function isShared(decision, lines) {
+  return new Set(lines.filter(({ line, kind }) => kind === "ingredient" && decision.lines.includes(line)).map(({ part }) => part)).size > 1;
+}
+
+/** A decision about a place that can be taken back. @param {Decision} decision @returns {Decision} */
+const asReadToo = (decision) => ({ ...decision, choices: ["", ...decision.choices] });
 
 /** Where a baker may put the line of a reading by itself: out of the dough, or into it; null where it has no line to put elsewhere.
 @param {ReadLine} read @param {ReadLine[]} ingredients of the recipe @returns {"dough" | "aside" | null} */
@@ -149,10 +158,10 @@ export function checksOf({ lines }, before) {
 }
 
 /** What a decision stands at. @param {Decision} decision @param {ReadLine[]} lines @param {Decided} decided */
-export function valueOf({ key, field }, [line], decided) {
+export function valueOf({ key, field, choices }, [line], decided) {
   if (key in decided) return decided[key];
   if (field === "line") return "";
-  if (field === "place") return line.part;
+  if (field === "place") return choices.includes("") ? "" : line.part;
   if (field === "yeast") return YEASTS.find((yeast) => line.ingredient === `${yeast}_yeast`) ?? YEASTS[0];
   if (field === "starter_hydration_percent") return String(line.doubts.find(({ code }) => FIELDS[code] === field)?.values.percent ?? "");
   return ASSUMED[field] ?? line.ingredient ?? "";
@@ -174,7 +183,7 @@ export function fieldsOf(decisions, decided, scald) {
   const said = { dough: [], aside: [] };
   for (const { key, field, lines, heading } of decisions) {
     const value = decided[key];
-    if (value === undefined) continue;
+    if (value === undefined || (field === "place" && value === "")) continue;
     if (field === "place" && heading !== undefined) sections.push({ heading, part: value });
     else if (field === "place") fields.scald_lines = [...scald.filter((line) => !lines.includes(line)), ...(value === "scald" ? lines : [])];
     else if (field === "line") said[value]?.push(...lines);
@@ -240,9 +249,11 @@ function readings(storage) {
   }
 }
 
-/** What was decided about this text before. @param {Storage_} storage @param {string} text */
+/** What was decided about this text before. An older page could not take back where lines go. @param {Storage_} storage @param {string} text */
 export function remembered(storage, text) {
-  return readings(storage).find(({ of }) => of === keyOf(text));
+  const found = readings(storage).find(({ of }) => of === keyOf(text));
+  const isStuck = (/** @type {Decision} */ { key, field, choices }) => field === "place" && key in (found?.decided ?? {}) && !choices.includes("");
+  return found && { ...found, decisions: found.decisions.map((each) => (isStuck(each) ? asReadToo(each) : each)) };
 }
 
 /** Keeps what was decided about a text. @param {Storage_} storage @param {string} text

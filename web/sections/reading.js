@@ -54,7 +54,11 @@ const firstOfLines = (lines) => lines.filter((line, index) => lines.findIndex((e
 @param {Deciding} deciding */
 function placesOf(bench, lines, deciding) {
   const { t } = bench;
-  const [scald, aside] = ["scald", "aside"].map((part) => lines.filter((line) => line.part === part));
+  const { text } = figuresOf(bench);
+  const [inScald, aside] = ["scald", "aside"].map((part) => lines.filter((line) => line.part === part));
+  // How much of a line that the dough has a part of.
+  const scald = inScald.map((line) => (lines.some((each) => each.line === line.line && each.part === "dough") && line.mass
+    ? { ...line, text: `${line.text} (${text(line.mass.best, "mass")})` } : line));
   return [
     scald.length ? h("p", { class: "hint" }, `${t("import.into_scald")} `, h("span", { lang: "" }, inARow(t, scald))) : null,
     aside.length ? h("div", { class: "left-out" }, h("p", { class: "hint" }, t("import.into_aside")), h("ul", {}, firstOfLines(aside).map((line) =>
@@ -85,6 +89,7 @@ function lineByLine(bench, lines, deciding) {
 
 /** What a choice is called. @param {FieldsBench} bench @param {Decision} decision @param {string} value */
 function choiceText({ t, names }, { field }, value) {
+  if (!value && field === "place") return t("import.asRead");
   if (value && (field === "place" || field === "line")) return value === "aside" ? t("import.part_aside") : t(`part.${value}`);
   if (field === "flour" || field === "milk" || field === "instead") return names.label(value);
   return value === "" ? t("import.asSaid") : t(`import.${field}_${value}`);

@@ -187,7 +187,7 @@ export default {
     tin: "Bitte auch die Form wählen: Diese gehört zum Beispiel.",
     scald: "Dieses Rezept brüht {share} seines Mehls, 1 : {ratio}. Mit dem Regler lässt sich das ändern.",
     intro: "Die Zutatenliste einfügen, eine Zutat je Zeile. Auch der Quelltext einer Seite oder Rezeptdaten gehen; Links werden nicht geöffnet.",
-    label: "Zutaten", open: "Datei öffnen", answer: "Was wir gelesen haben", asSaid: "Automatisch",
+    label: "Zutaten", open: "Datei öffnen", answer: "Was wir gelesen haben", asSaid: "Automatisch", asRead: "Wie gelesen",
     cup: "Tassen und Löffel", cup_us: "US (Tasse 236,6 ml)", cup_metric: "Metrisch (Tasse 250 ml)",
     yeast_instant: "Instant",
     yeast_active_dry: "Trocken, zum Anrühren", yeast_compressed: "Frisch", egg_size_small: "Klein",

@@ -188,7 +188,7 @@ export default {
     tin: "Choose your tin, too: this one is the example’s.",
     scald: "Your recipe scalds {share} of its flour, 1 : {ratio}. Move the slider to change it.",
     intro: "Paste the ingredient list, one ingredient per line. You can also paste a web page’s source or recipe data; links are not opened.",
-    label: "Ingredients", open: "Open a file", answer: "What we read", asSaid: "Auto",
+    label: "Ingredients", open: "Open a file", answer: "What we read", asSaid: "Auto", asRead: "As we read it",
     cup: "Cups and spoons", cup_us: "US (cup of 236.6 ml)", cup_metric: "Metric (cup of 250 ml)",
     yeast_instant: "Instant", yeast_active_dry: "Active dry", yeast_compressed: "Fresh",
     egg_size_small: "Small", egg_size_medium: "Medium", egg_size_large: "Large",

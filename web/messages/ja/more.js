@@ -186,7 +186,7 @@ export default {
     tin: "型も選んでください。今の型は例のものです。",
     scald: "このレシピは粉の{share}が湯種、粉と水分の比は1:{ratio}です。スライダーで変えられます。",
     intro: "材料を1行に1つずつ貼り付けてください。ウェブページのソースやレシピデータも読めます。リンクは開きません。",
-    label: "材料", open: "ファイルを開く", answer: "読み取り結果", asSaid: "自動",
+    label: "材料", open: "ファイルを開く", answer: "読み取り結果", asSaid: "自動", asRead: "読み取ったとおり",
     cup: "カップとさじ", cup_us: "米国（1カップ236.6ml）", cup_metric: "メートル法（1カップ250ml）",
     yeast_instant: "インスタントドライ", yeast_active_dry: "予備発酵が必要なドライ", yeast_compressed: "生",
     egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",

@@ -187,7 +187,7 @@ export default {
     tin: "模具也请选一下：现在是示例的模具。",
     scald: "这份食谱有{share}的面粉做汤种，粉水比1:{ratio}。拖动滑块即可更改。",
     intro: "粘贴材料清单，一行一种，不用贴做法。也可以粘贴网页源代码或食谱数据；链接不会被打开。",
-    label: "材料", open: "打开文件", answer: "读取结果", asSaid: "自动",
+    label: "材料", open: "打开文件", answer: "读取结果", asSaid: "自动", asRead: "按读取结果",
     cup: "杯和勺", cup_us: "美制（1杯236.6 ml）", cup_metric: "公制（1杯250 ml）",
     yeast_instant: "即发干酵母", yeast_active_dry: "活性干酵母", yeast_compressed: "鲜酵母",
     egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",

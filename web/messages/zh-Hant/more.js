@@ -187,7 +187,7 @@ export default {
     tin: "模具也請選一下：現在是範例的模具。",
     scald: "這份食譜有 {share} 的麵粉做湯種，粉水比 1:{ratio}。拉動滑桿就能改。",
     intro: "貼上材料清單，一行一種，不用貼作法。也可以貼網頁原始碼或食譜資料；連結不會被開啟。",
-    label: "材料", open: "開啟檔案", answer: "讀取結果", asSaid: "自動",
+    label: "材料", open: "開啟檔案", answer: "讀取結果", asSaid: "自動", asRead: "照讀取結果",
     cup: "杯和匙", cup_us: "美制（1 杯 236.6 ml）", cup_metric: "公制（1 杯 250 ml）",
     yeast_instant: "速發酵母", yeast_active_dry: "活性乾酵母", yeast_compressed: "新鮮酵母",
     egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
