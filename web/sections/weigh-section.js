@@ -156,9 +156,9 @@ export function doneText({ t, units, locale }) {
   return t("care.core_temperature", { low: showNumber(low, locale, 0), high: figuresOf({ t, units, locale }).text(high, "temperature", 0) });
 }
 
-/** @param {Work} work */
+/** Without the names: those of the example are in the language that it was opened in. @param {Work} work */
 const timesOf = ({ stages, plan: { before, after } }) =>
-  JSON.stringify([stages, before, after], (name, value) => (name === "key" ? "" : value));
+  JSON.stringify([stages, before, after].map((steps) => steps.map(({ minutes, temperature }) => [minutes, temperature])));
 
 /** Whether its times are the example's. @param {Bench} bench */
 export const isUntimed = ({ state, pattern }) => Boolean(state.untimed) && timesOf(state) === timesOf(pattern);
