@@ -197,7 +197,9 @@ def set_attribute(page: Page, name: str, value) -> None:
 def test_under_a_strict_policy_on_another_origin(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), share="35", pan="lidded_one_loaf", pans="3")))
     moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
-    filled = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=3)
+    filled = api(
+        "pan-fill", pan=ONE_LOAF, lid=True, bread={"kind": "prior"}, scalded_share_percent=35, pans=3
+    )
     weighed = api(
         "scaling",
         formula=moved["formula"],
@@ -245,16 +247,20 @@ def test_share_and_pan_are_moved_by_hand(page, api, put_page):
     page.get_by_label("Tin", exact=True).select_option("round_flared")
     wait(page)
     round_tin = {"kind": "round", "top_diameter": 20, "base_diameter": 16, "depth": 8.5}
-    filled = api("pan-fill", pan=round_tin, bread={"kind": "prior"}, scalded_share_percent=32.5)
+    filled = api("pan-fill", pan=round_tin, lid=False, bread={"kind": "prior"}, scalded_share_percent=32.5)
     assert last(page)["dough_mass"] == filled["dough_mass"]
     assert best(answer(page, FILLS), "Dough per tin") == pytest.approx(filled["dough_mass"]["best"])
-    before = api("pan-fill", pan=round_tin, bread={"kind": "prior"}, scalded_share_percent=20)
+    before = api("pan-fill", pan=round_tin, lid=False, bread={"kind": "prior"}, scalded_share_percent=20)
     assert best(answer(page, FILLS), "Same tin at 20 %") == pytest.approx(before["dough_mass"]["best"])
     page.locator("summary", has_text="Tin size and units").click()
     fill(page, "Depth", "10")
     wait(page)
     deeper = api(
-        "pan-fill", pan={**round_tin, "depth": 10}, bread={"kind": "prior"}, scalded_share_percent=32.5
+        "pan-fill",
+        pan={**round_tin, "depth": 10},
+        lid=False,
+        bread={"kind": "prior"},
+        scalded_share_percent=32.5,
     )
     assert last(page)["dough_mass"] == deeper["dough_mass"]
     expect(page.get_by_label("Tin", exact=True)).to_have_value("")
@@ -424,9 +430,14 @@ def test_changed_attributes_take_effect(page, api, put_page):
     }
     assert (
         detail["dough_mass"]
-        == api("pan-fill", pan=tin, bread={"kind": "prior"}, scalded_share_percent=30, fill_percent=120)[
-            "dough_mass"
-        ]
+        == api(
+            "pan-fill",
+            pan=tin,
+            lid=False,
+            bread={"kind": "prior"},
+            scalded_share_percent=30,
+            fill_percent=120,
+        )["dough_mass"]
     )
     set_attribute(page, "units", "us")
     assert last(page)["units"]["mass"] == "oz"
@@ -860,7 +871,9 @@ def test_the_frame_takes_start_values_and_new_ones(page, host, service, api):
     page.locator("iframe").evaluate("frame => { frame.src = frame.src.replace('#share=35', '#share=31'); }")
     expect(share).to_have_value("31")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
-    filled = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=31, pans=2)
+    filled = api(
+        "pan-fill", pan=ONE_LOAF, lid=True, bread={"kind": "prior"}, scalded_share_percent=31, pans=2
+    )
     shown = frame.locator("dl > div", has_text="Dough for all tins").locator("data").get_attribute("value")
     assert float(shown) == pytest.approx(filled["total_dough_mass"]["best"])
 
@@ -1162,7 +1175,9 @@ def test_the_element_as_printed(page, host, service, api):
     recipe = f'<script type="application/ld+json">{json.dumps(RECIPE)}</script>'
     listen = f"<script>{LISTEN}</script>"
     opened(page, host.put("/printed", f"<!doctype html><title>Printed</title>{listen}{recipe}{element}"))
-    expected = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=2)
+    expected = api(
+        "pan-fill", pan=ONE_LOAF, lid=True, bread={"kind": "prior"}, scalded_share_percent=35, pans=2
+    )
     assert last(page)["total_dough_mass"] == expected["total_dough_mass"]
     assert last(page)["formula"]["name"] == "Breakwater loaf"
 

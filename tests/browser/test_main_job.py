@@ -362,6 +362,18 @@ def test_a_pan_to_start_from(page, api):
         "pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20
     )
     assert figures(answer(page, FILLS), "Tin volume") == pytest.approx([reply["pan_volume"]])
+    # Its name says whether it has a lid; with another lid it is a tin of one's own.
+    tin, row = page.get_by_role("combobox", name="Tin", exact=True), page.locator(".row.tin p")
+    for name, says, loss in (("open_large", "Open", 12), ("lidded_two_loaf", "Lidded", 10)):
+        tin.select_option(name)
+        settle(page)
+        expect(page.get_by_role("radio", name=says)).to_be_checked()
+        expect(row).to_contain_text(says)
+        assert figures(answer(page, FILLS), "Bake loss used")[0] == loss
+    page.get_by_role("radio", name="Open").check()
+    settle(page)
+    expect(tin).to_have_value("")
+    expect(row).to_contain_text("Open")
 
 
 def test_every_answer_shows_its_working(page, api):

@@ -6,7 +6,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from browser.bench import Service, answer, enter, field, figures, fill, open_bench, settle
+from browser.bench import Service, answer, enter, field, figures, fill, open_bench, settle, use_language
 
 CARD = """For the scald:
 100 g strong white flour
@@ -144,12 +144,25 @@ def test_the_share_and_the_name_are_those_of_the_pasted_recipe(page):
 
 def test_a_pasted_recipe_without_a_scald_is_not_refused_unseen(page):
     open_bench(page)
+    last = page.locator(".row.last")
+    fill(page, "Dough you used", "900", within=last)  # of the bread before
     paste(page, json.dumps(RECIPE))
     put(page)
     expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("0")
     expect(page.get_by_text("Your recipe has no scald yet.")).to_be_visible()
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")
     expect(page.locator(".fault p")).to_have_count(0)
+    # Nobody has baked it yet, and who has baked it did so as it is.
+    assert [each.input_value() for each in last.locator("input").all()][:2] == ["", "0"]
+    fill(page, "Dough you used", "850", within=last)
+    settle(page)
+    assert figures(answer(page, "Dough for the tin"), "Dough per tin")[0] == pytest.approx(850)
+    fill(page, "Flour to scald", "20")
+    settle(page)
+    expect(page.locator(".ask > .hint")).to_have_text("Choose your tin, too: this one is the example’s.")
+    fill(page, "Depth", "10")
+    expect(page.locator(".ask > .hint")).to_have_text("")
+    expect(last).not_to_contain_text("in another tin")
 
 
 UNSAID = """Tangzhong
@@ -220,7 +233,6 @@ def test_a_recipe_that_is_not_used_yet_outlasts_a_reload(page):
     expect(answer(page, READ)).to_be_visible()
     page.reload()
     settle(page)
-    page.get_by_role("button", name="Paste my recipe").click()
     text = page.get_by_role("textbox", name="Ingredients", exact=True)
     expect(text).to_have_value(UNSAID)
     expect(milk).to_have_value("skim_milk")
@@ -245,11 +257,13 @@ def test_on_a_phone_the_bar_uses_the_recipe_while_one_is_read(open_page):
     expect(go).to_have_text("What to weigh")
     paste(page, CARD)
     expect(go).to_have_text("Use this recipe")
+    expect(page.locator(".bar p")).to_be_hidden()  # the dough of another bread
     box = go.bounding_box()
     assert box["height"] >= 44 and box["y"] + box["height"] <= 844
     opener = page.get_by_role("button", name="Paste my recipe")
     opener.click()  # closed: the bar has its own button again
     expect(go).to_have_text("What to weigh")
+    expect(page.locator(".bar p")).to_contain_text("per tin")
     opener.click()
     expect(go).to_have_text("Use this recipe")
     page.get_by_role("textbox", name="Ingredients", exact=True).fill("")
@@ -297,9 +311,9 @@ def test_a_starter_is_named_on_the_card_stays_out_of_the_scald_and_gets_no_times
     # Not the whole card: its printed part, which comes later, has room to write each time.
     expect(card.locator(".method")).to_contain_text("No times entered")
     expect(card.locator(".method")).not_to_contain_text("Bulk")
-    page.reload()
-    settle(page)
-    expect(card.locator(".tick", has_text="sourdough starter")).to_have_count(2)
+    use_language(page, "Deutsch")
+    expect(page.locator(".weigh-card .tick", has_text="sourdough starter")).to_have_count(2)
+    expect(page.locator(".weigh-card .method")).to_contain_text("Zeiten noch nicht eingetragen")
 
 
 def test_a_recipe_has_no_times_until_one_is_entered(page):

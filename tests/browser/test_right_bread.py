@@ -11,6 +11,7 @@ from browser.bench import (
     answer,
     come_back,
     enter,
+    field,
     figures,
     fill,
     findings,
@@ -376,8 +377,35 @@ def test_the_sentence_about_the_last_loaf_and_its_fold_say_the_same(page):
     assert masses(page) == measured
     expect(volume).to_have_value("2000")
     how.select_option("full")
-    fill(page, "Depth", "10")  # tonight's tin; the last loaf keeps its own
-    expect(last).to_contain_text("in another tin")
+    fill(page, "Depth", "10")  # tonight's tin; the example's last loaf keeps its own
+    expect(last).to_contain_text("in another tin (19 × 9.5 × 9.5\u00a0cm)")
+    fill(page, "Dough you used", "850", within=last)  # nobody else's loaf was baked in that tin
+    settle(page)
+    expect(last).not_to_contain_text("another tin")
+    assert figures(answer(page, FILLS), "Change from your last loaf")[0] == pytest.approx(0)
+    # The same tin measured another way: with the figures that both ways have, and no others.
+    kind = page.get_by_role("combobox", name="How you measured it")
+    kind.select_option("tapered")
+    sizes = ("Top length", "Top width", "Base length", "Base width", "Depth")
+    assert [field(page, name).input_value() for name in sizes] == ["", "", "", "", "10"]
+    nothing_to_weigh(page)
+    for name, size in zip(sizes, ("25", "13", "22.5", "11", "7.5"), strict=True):
+        fill(page, name, size)
+    settle(page)
+    assert figures(answer(page, FILLS), "Change from your last loaf")[0] == pytest.approx(0)
+    page.get_by_role("button", name="It was another tin (19 × 9.5 × 10\u00a0cm)").click()
+    settle(page)
+    assert figures(answer(page, FILLS), "Change from your last loaf")[0] > 100
+    page.get_by_role("button", name="It was tonight’s tin").click()
+    kind.select_option("box")
+    kind.select_option("tapered")
+    assert [field(page, name).input_value() for name in sizes] == ["25", "13", "22.5", "11", "7.5"]
+    page.get_by_role("combobox", name="Tin", exact=True).select_option("open_small")
+    settle(page)
+    assert figures(answer(page, FILLS), "Change from your last loaf")[0] == pytest.approx(0)
+    fill(page, "Dough you used", "300", within=last)
+    page.get_by_role("combobox", name="Tin", exact=True).select_option("open_large")
+    expect(last).to_contain_text("in another tin (16.5 × 10.5 / 14.5 × 8.5 × 6.5\u00a0cm)")
     fill(page, "Dough you used", "", within=last)
     settle(page)
     expect(known).to_have_value("prior")

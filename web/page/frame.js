@@ -98,6 +98,7 @@ export function barOf(bench, { weigh, bake, fix }) {
   function name() {
     go.disabled = offers() && Boolean(use?.disabled);
     go.hidden = isWaiting && !offers();
+    says.hidden = offers();         // of another bread
     setText(go, offers() ? use?.textContent ?? "" : t(isStopped ? "bar.fix" : isThere ? "bar.baking" : "bar.weigh"));
   }
   new IntersectionObserver((entries) => {

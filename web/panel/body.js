@@ -1,6 +1,7 @@
 /** What the panel shows: how a recipe was read, fields, answers. */
 
 import { PAN_FIELDS } from "../service/requests.js";
+import { measuredAgain } from "../state/measured-again.js";
 import { answerOf, careLine, cautionText } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField, writeFaults } from "../ui/fields.js";
@@ -108,11 +109,15 @@ function fieldsOf(bench, whole) {
       [name, t.has(`pans.${name}`) ? t(`pans.${name}`) : label]))],
     set: (name) => {
       const shape = bench.pans.find((each) => each.name === name);
-      bench.change((work) => { Object.assign(work.pan, { shape: name }, shape?.pan); });
+      bench.change((work) => {
+        Object.assign(work.pan, { shape: name }, shape?.pan);
+        if (shape) work.lid = shape.lid;
+      });
       if (!shape) measures.open = true;
       pan.refresh();
     },
   });
+  const again = measuredAgain(bench);
   /** @param {object} values */
   function changePan(values) {
     bench.change((work) => { Object.assign(work.pan, { shape: "" }, values); });
@@ -121,7 +126,7 @@ function fieldsOf(bench, whole) {
   const pan = kindFields(bench, {
     label: t("fill.kind"), texts: "pan", kinds: PAN_FIELDS, place: "fill/pan", get: () => state.pan.kind,
     read: (name) => state.pan[/** @type {keyof PanFields} */ (name)],
-    set: (kind) => changePan({ kind }), write: (name, value) => changePan({ [name]: value }),
+    set: (kind) => changePan(again(kind)), write: (name, value) => changePan({ [name]: value }),
   });
   /** @param {"pans" | "fill_percent"} name @param {string} quantity @param {string} [unitText] */
   const count = (name, quantity, unitText) => numberField(bench, {

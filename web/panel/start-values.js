@@ -80,11 +80,13 @@ const SETTERS = {
   pan(state, text, pans) {
     if (text.trim().startsWith("{")) {
       Object.assign(state.pan, given(state.pan, text, "pan"), { shape: "" });
+      state.lid = null;
       return;
     }
     const known = pans.find(({ name }) => name === text.trim());
     if (!known) throw new BadStart("pan", "noPan", { name: text.trim() });
     Object.assign(state.pan, { shape: known.name }, known.pan);
+    state.lid = known.lid;
   },
   bread(state, text) { Object.assign(state.bread, given(state.bread, text, "bread")); },
   units(state, text) {

@@ -1,6 +1,8 @@
 /** The tin, and the dough that fills it. */
 
 import { BREAD_FIELDS, PAN_FIELDS } from "../service/requests.js";
+import { measuredAgain } from "../state/measured-again.js";
+import { isExampleLoaf, isExampleTin } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
@@ -9,7 +11,7 @@ import { section } from "../ui/layout.js";
 import { kindFields } from "../ui/more-fields.js";
 import { radioField } from "../ui/plain-fields.js";
 import { figureList } from "../ui/tables.js";
-import { FILLED } from "./tonight.js";
+import { FILLED, formerTin, keepFormerTin } from "./tonight.js";
 
 /** @param {Bench} bench @param {Answers["fill"]} reply @param {Answers["fill-before"]} before */
 function writeFill(bench, reply, before) {
@@ -33,10 +35,23 @@ function writeFill(bench, reply, before) {
   ]);
 }
 
-/** Another tin tonight. The last loaf keeps the tin that it was baked in. @param {Work} work @param {object} values */
-function otherTin({ pan, bread }, values) {
-  if (bread.kind === "reference_loaf" && bread.fill_percent !== null) bread.pan ??= { ...pan };
-  Object.assign(pan, values);
+/** @param {PanEntries} pan */
+const isMeasured = (pan) => Object.keys(PAN_FIELDS[pan.kind]).every((name) => typeof pan[/** @type {keyof PanFields} */ (name)] === "number");
+
+/** Another tin tonight: the last loaf keeps the tin that it was baked in. It goes along where only its measures are new, or where
+the tin was nobody's; the sentence about the loaf then offers the tin before.
+@param {Bench} bench @param {object} values @param {{isMeasuredAgain?: boolean, lid?: boolean | null}} [how] */
+function changeTin(bench, values, { isMeasuredAgain = false, lid = bench.state.lid } = {}) {
+  bench.change((work) => {
+    const { pan, bread } = work;
+    const before = { ...pan };
+    const isFilled = bread.kind === "reference_loaf" && bread.fill_percent !== null && !bread.pan;
+    Object.assign(pan, values);
+    work.lid = lid;
+    if (!isFilled || formerTin(bench) || !isMeasured(before)) return;
+    if (isExampleLoaf(work) || !(isMeasuredAgain || isExampleTin(before))) bread.pan = before;
+    else keepFormerTin(bench, before);
+  });
 }
 
 /** The fields of a kind of knowledge; the sentence about the last loaf has those that are left out here. @type {Kinds} */
@@ -50,21 +65,23 @@ export function fillSection(bench) {
     label: t("fill.shape"),
     choices: () => [["", t("fill.ownPan")],
       ...bench.pans.map(({ name, label }) => /** @type {[string, string]} */ ([name, t.has(`pans.${name}`) ? t(`pans.${name}`) : label]))],
-    get: () => state.pan.shape,
+    // The name says whether the tin has a lid: with a lid on an open tin it is the baker's own.
+    get: () => (bench.pans.some(({ name, lid: has }) => name === state.pan.shape && state.lid === !has) ? "" : state.pan.shape),
     set: (name) => {
-      const shape = bench.pans.find((pan) => pan.name === name);
-      bench.change((work) => { otherTin(work, { ...shape?.pan, shape: name }); });
-      pan.refresh();
+      const shape = bench.pans.find((each) => each.name === name);
+      changeTin(bench, { ...shape?.pan, shape: name }, { lid: shape?.lid });
+      bench.redraw();
     },
   });
+  const again = measuredAgain(bench);
   const pan = kindFields(bench, {
     label: t("fill.kind"), texts: "pan", kinds: PAN_FIELDS, place: "fill/pan", get: () => state.pan.kind,
-    set: (kind) => changePan({ kind }), write: (name, value) => changePan({ [name]: value }),
+    set: (kind) => changePan(again(kind), { isMeasuredAgain: true }), write: (name, value) => changePan({ [name]: value }),
     read: (name) => state.pan[/** @type {keyof PanFields} */ (name)],
   });
-  /** @param {object} values */
-  function changePan(values) {
-    bench.change((work) => { otherTin(work, { ...values, shape: "" }); });
+  /** @param {object} values @param {{isMeasuredAgain?: boolean}} [how] */
+  function changePan(values, how) {
+    changeTin(bench, { ...values, shape: "" }, how);
     shapes.refresh();
   }
   /** @param {"fill_percent" | "bake_loss_percent" | "cooling_loss_percent"} name @param {string} quantity @param {string} [unitText] */

@@ -5,7 +5,7 @@ import { createAsker } from "../service/asker.js";
 import { wire, wireFormula } from "../service/requests.js";
 import { keepPaste, keptPaste } from "../state/pasted.js";
 import { putOnBench } from "../state/put-on-bench.js";
-import { line as newLine, showTheMove } from "../state/work.js";
+import { isExampleTin, line as newLine } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
 import { folded, h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
@@ -72,13 +72,6 @@ function importRequest({ text, egg_mass: egg, ...choices }, units, decided) {
            place: (pointer) => `import${pointer}` };
 }
 
-/** Whether the bench has the example with its own last loaf. @param {Bench} bench */
-function isExample({ state, pattern, t }) {
-  const newcomers = structuredClone(pattern);
-  showTheMove(newcomers);
-  return state.formula.name === t("tonight.exampleName") && JSON.stringify(state.bread) === JSON.stringify(newcomers.bread);
-}
-
 /** The formula that was read as the bench keeps it. @param {Bench} bench @param {Schemas["Formula"]} formula
 @param {Units} units in which it was read @returns {Formula} */
 function keptFormula(bench, { name, lines, scald_evaporation: evaporation }, units) {
@@ -95,8 +88,8 @@ function workOf(bench, formula, whole) {
   const work = bench.work();
   work.share = whole.scalded_share_percent;       // not rounded: a little less would need less water than the milk brings
   work.untimed = true;
-  // The last loaf of the example is nobody's.
-  if (isExample(bench)) work.bread = structuredClone(bench.pattern.bread);
+  // A last loaf, and bakes, were of another bread; one of this bread was baked as the recipe is.
+  work.bread = { ...structuredClone(bench.pattern.bread), scalded_share_percent: work.share };
   const { liquid_ratio: ratio } = whole.scald;
   work.plan.method = ratio !== null && ratio >= COOKED_FROM ? "cooked" : "pour_over";
   if (work.plan.method === "cooked") work.plan.core_temperature ??= COOKED_TO;
@@ -104,15 +97,17 @@ function workOf(bench, formula, whole) {
   return Object.assign(work, { formula });
 }
 
-/** What scald a recipe has, and that the tin is not its own yet. @param {Bench} bench @param {Answers["formula"]} whole */
+/** What scald a recipe has, until a share is chosen where it has none, and that the tin is not its own yet.
+@param {Bench} bench @param {Answers["formula"]} whole */
 function saidOf(bench, { scalded_share_percent: share, scald: { liquid_ratio: ratio } }) {
-  const { t, state, pattern } = bench;
+  const { t, state } = bench;
   const { text } = figuresOf(bench);
-  return [ratio === null ? t("import.noScald") : t("import.scald", { share: text(share, "percent", 1), ratio: text(ratio, "") }),
-    JSON.stringify(state.pan) === JSON.stringify(pattern.pan) ? t("import.tin") : ""].filter(Boolean).join(" ");
+  const scald = ratio === null ? (Number(state.share) > 0 ? "" : t("import.noScald"))
+    : t("import.scald", { share: text(share, "percent", 1), ratio: text(ratio, "") });
+  return [scald, isExampleTin(state.pan) ? t("import.tin") : ""].filter(Boolean).join(" ");
 }
 
-/** @param {Bench} bench @param {(said: string) => void} done called when the recipe is on the bench */
+/** @param {Bench} bench @param {(says: () => string) => void} done called when the recipe is on the bench, with what is to be said of it */
 export function importPanel(bench, done) {
   const { t } = bench;
   /** @type {Wanted} */
@@ -191,7 +186,7 @@ export function importPanel(bench, done) {
       keepDecided();
       putOnBench(bench, workOf(bench, formula, whole));
       take(area.value = "");
-      done(saidOf(bench, whole));
+      done(() => saidOf(bench, whole));
     } catch (error) {
       if (error instanceof Refused) bench.board.show("import", error.faults.map((fault) => ({ ...fault, place: "import" })));
       else if (error instanceof Unreachable) answer.say(t("link.lost"));

@@ -1,8 +1,9 @@
 /** Tonight's bake, and what it changes. */
 
-import { TIN_LOAF } from "../state/work.js";
+import { keepPasting, wasPasting } from "../state/pasted.js";
+import { TIN_LOAF, isExampleTin } from "../state/work.js";
 import { h, setText } from "../ui/dom.js";
-import { SAME_SHARE } from "../service/requests.js";
+import { PAN_FIELDS, SAME_SHARE } from "../service/requests.js";
 import { choiceField, numberField } from "../ui/fields.js";
 import { doughDigits, figuresOf, withUnit } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
@@ -23,11 +24,13 @@ function shareRow(bench) {
   let exact = null;               // the share of the recipe as it is
   /** @type {number | null} */
   let own = null;                 // rounded
+  /** A share as the recipe's own is written. @param {Entry} value */
+  const asOwn = (value) => (exact !== null && typeof value === "number" && Math.abs(value - exact) < SAME_SHARE ? own : value);
   const isOwn = () => exact !== null && typeof state.share === "number" && Math.abs(state.share - exact) < SAME_SHARE;
   const set = (/** @type {Entry} */ value) => bench.change((work) => { work.share = value; });
   const label = t("water.share");
   const number = numberField(bench, { label, quantity: "percent", isShare: true, place: "water/scalded_share_percent",
-                                      get: () => (isOwn() ? own : state.share), set: (value) => { set(value); follow(); } });
+                                      get: () => asOwn(state.share), set: (value) => { set(value); follow(); } });
   const was = h("span", { class: "was" });
   number.node.querySelector(".entry")?.before(was);
   /** @type {HTMLInputElement} */
@@ -61,6 +64,7 @@ function shareRow(bench) {
     node: h("div", { class: "share" }, number.node, h("div", { class: "slide" }, stepButton(t("tonight.less"), -1, step), track, stepButton(t("tonight.more"), 1, step))),
     refresh() { number.refresh(); follow(); },
     focus: () => slider.focus(),
+    asOwn,
     /** @param {Answers["formula"] | null} formula */
     markOwn(formula) {
       exact = formula && formula.scalded_share_percent;
@@ -102,8 +106,42 @@ function tinRow(bench, edit) {
   };
 }
 
-/** What is known of this bread: a sentence about the last loaf, which is its form. @param {Bench} bench @param {() => void} edit */
-function lastRow(bench, edit) {
+/** The tins before those entered now, by their benches, each with the loaf that may have been baked in it. @type {WeakMap<Bench, {pan: PanEntries, of: string}>} */
+const former = new WeakMap();
+const loafOf = (/** @type {Work} */ { formula, bread }) => JSON.stringify([formula.name, bread.dough_mass]);
+
+/** @param {Bench} bench @param {PanEntries} pan */
+export function keepFormerTin(bench, pan) {
+  former.set(bench, { pan, of: loafOf(bench.state) });
+}
+
+/** @param {Bench} bench */
+export function formerTin(bench) {
+  const found = former.get(bench);
+  return found?.of === loafOf(bench.state) ? found.pan : null;
+}
+
+/** A tin by its measures: those of its base behind those of its top. @param {Bench} bench @param {PanEntries} pan */
+function tinText(bench, pan) {
+  const { t, locale } = bench;
+  const { text, volume, unitWord } = figuresOf(bench);
+  const unit = bench.units().unit("length") ?? "";
+  const [first, ...others] = Object.entries(PAN_FIELDS[pan.kind]).map(([name, quantity]) => ({
+    name, quantity, value: bench.units().outward(Number(pan[/** @type {keyof PanFields} */ (name)]), quantity) }));
+  if (first.quantity === "volume") return volume(first.value);
+  if (first.quantity === "mass") return text(first.value, "mass");
+  let last = first.name;
+  const rest = others.map(({ name, value }) => {
+    const between = last.startsWith("top") && name.startsWith("base") ? " / " : " × ";
+    last = name;
+    return between + showNumber(value, locale);
+  });
+  return withUnit(t, [showNumber(first.value, locale), ...rest].join(""), unit, unitWord(unit));
+}
+
+/** What is known of this bread: a sentence about the last loaf, which is its form. @param {Bench} bench @param {() => void} edit
+@param {(value: Entry) => Entry} asOwn a share as the recipe's own is written */
+function lastRow(bench, edit, asOwn) {
   const { t, state } = bench;
   const isLoaf = () => state.bread.kind === "reference_loaf" || state.bread.kind === "prior";
   const dough = numberField(bench, { label: t("tonight.dough"), hideLabel: true, quantity: "mass", optional: true, place: "fill/bread/dough_mass",
@@ -113,12 +151,14 @@ function lastRow(bench, edit) {
       bench.change((work) => {
         const known = value !== null;
         if (known && work.bread.fill_percent === null && work.bread.loaf_volume === null) work.bread.fill_percent = FILLED.full;
+        // The baker's own loaf was not baked in the example's tin.
+        if (work.bread.pan && isExampleTin(work.bread.pan)) work.bread.pan = null;
         Object.assign(work.bread, known ? { kind: "reference_loaf", dough_mass: value } : { kind: "prior", dough_mass: null });
       });
       if (state.bread.kind !== kind) bench.redraw();
     } });
   const then = numberField(bench, { label: t("tonight.then"), hideLabel: true, quantity: "percent", place: "fill/bread/scalded_share_percent",
-    get: () => state.bread.scalded_share_percent, set: (value) => bench.change((work) => { work.bread.scalded_share_percent = value; }) });
+    get: () => asOwn(state.bread.scalded_share_percent), set: (value) => bench.change((work) => { work.bread.scalded_share_percent = value; }) });
   const how = choiceField(bench, {
     label: t("tonight.how"),
     choices: () => [...Object.keys(FILLED), ...(state.bread.loaf_volume === null ? [] : ["measured"])]
@@ -133,11 +173,16 @@ function lastRow(bench, edit) {
   how.node.querySelector("label")?.classList.add("unseen");
   const part = numberField(bench, { label: t("tonight.filled"), hideLabel: true, quantity: "percent", place: "fill/bread/fill_percent",
     get: () => state.bread.fill_percent, set: (value) => bench.change((work) => { work.bread.fill_percent = value; }) });
-  const same = h("button", { type: "button", class: "quiet", on: { click() {
-    bench.change((work) => { work.bread.pan = null; });
+  const which = h("span", {});
+  const swap = h("button", { type: "button", class: "quiet", on: { click() {
+    bench.change(({ bread }) => {
+      const before = formerTin(bench);
+      if (bread.pan) keepFormerTin(bench, bread.pan);
+      bread.pan = bread.pan ? null : before;
+    });
     show();
-  } } }, t("tonight.sameTin"));
-  const other = h("small", {}, t("tonight.other"), " ", same);
+  } } });
+  const other = h("small", {}, which, " ", swap);
   const sentence = h("div", { class: "said" }, dough.node, h("span", {}, t("tonight.at")), then.node, how.node, part.node, other);
   const known = h("button", { type: "button", class: "blank", on: { click: edit } });
   const fields = [dough, then, how, part];
@@ -154,7 +199,11 @@ function lastRow(bench, edit) {
     known.hidden = loaf;
     setText(known, t("tonight.known", { what: t(`breadKind.${state.bread.kind}`) }));
     part.node.hidden = state.bread.kind !== "reference_loaf" || !["low", "much"].includes(chosen());
-    other.hidden = !state.bread.pan;
+    const { pan } = state.bread;
+    const before = formerTin(bench);
+    other.hidden = !pan && !before;
+    setText(which, pan ? t("tonight.other", { tin: tinText(bench, pan) }) : "");
+    setText(swap, pan ? t("tonight.sameTin") : before ? t("tonight.otherTin", { tin: tinText(bench, before) }) : "");
     for (const field of fields) field.refresh();
   }
   show();
@@ -185,14 +234,14 @@ function changes(bench, fill, before, water) {
       was === undefined ? null : h("td", {}, unit(rounded(now, places) - rounded(was, places), quantity, places))))));
 }
 
-/** @param {Bench} bench @param {(fold: string) => void} open
+/** @param {Bench} bench @param {(fold: string) => void} openFold
 @param {(button: HTMLButtonElement | null) => void} offer the button that uses a recipe, while recipes are read @returns {TonightSection} */
-export function tonightSection(bench, open, offer = () => {}) {
+export function tonightSection(bench, openFold, offer = () => {}) {
   const { t, state } = bench;
   const share = shareRow(bench);
-  const tin = tinRow(bench, () => open("fill"));
-  const last = lastRow(bench, () => open("fill"));
-  const name = h("button", { type: "button", class: "blank", on: { click: () => open("formula") } });
+  const tin = tinRow(bench, () => openFold("fill"));
+  const last = lastRow(bench, () => openFold("fill"), share.asOwn);
+  const name = h("button", { type: "button", class: "blank", on: { click: () => openFold("formula") } });
   const example = h("small", {}, t("tonight.example"));
   const room = h("div", { class: "paste", hidden: true });
   const said = h("p", { class: "hint", role: "status" });
@@ -200,31 +249,43 @@ export function tonightSection(bench, open, offer = () => {}) {
 
   /** @type {HTMLButtonElement | null} */
   let use = null;
-  let saidOf = "";                // the recipe that the line below the button is about
-  function forget() {
-    if (said.textContent && saidOf !== JSON.stringify(state.formula)) said.textContent = "";
+  /** What the line below the button says, and of which recipe. @type {{says(): string, of: string} | null} */
+  let pasted = null;
+  function sayPasted() {
+    if (pasted && pasted.of !== JSON.stringify(state.formula)) pasted = null;
+    setText(said, pasted?.says() ?? "");
   }
 
-  async function toggle() {
-    const isOpen = paste.getAttribute("aria-expanded") === "true";
-    paste.setAttribute("aria-expanded", String(!isOpen));
-    room.hidden = isOpen;
-    said.textContent = "";
-    if (isOpen) return offer(null);
+  /** @param {boolean} isOpen */
+  function show(isOpen) {
+    paste.setAttribute("aria-expanded", String(isOpen));
+    room.hidden = !isOpen;
+    keepPasting(isOpen);
+    pasted = null;
+    if (!isOpen) offer(null);
+  }
+  async function open() {
+    show(true);
+    sayPasted();
     if (!room.hasChildNodes()) {
       const { importPanel } = await t.moreFor(import("./import-panel.js"));
-      const panel = importPanel(bench, (scald) => {
-        room.hidden = true;
-        offer(null);
-        paste.setAttribute("aria-expanded", "false");
-        said.textContent = scald;
-        saidOf = JSON.stringify(state.formula);
+      const panel = importPanel(bench, (says) => {
+        show(false);
+        pasted = { says, of: JSON.stringify(state.formula) };
+        sayPasted();
         share.focus();
       });
       use = panel.use;
       room.replaceChildren(panel.node);
     }
     if (!room.hidden) offer(use);
+  }
+  async function toggle() {
+    if (!room.hidden) {
+      show(false);
+      return sayPasted();
+    }
+    await open();
     room.querySelector("textarea")?.focus();
   }
 
@@ -236,9 +297,10 @@ export function tonightSection(bench, open, offer = () => {}) {
     setText(name, state.formula.name || t("tonight.nameless"));
     example.hidden = ![TIN_LOAF.name, t("tonight.exampleName")].includes(state.formula.name);
     for (const part of [share, tin, last]) part.refresh();
-    forget();
+    sayPasted();
   }
   refresh();
+  if (wasPasting()) open();
   /** @type {Answer} */
   const answer = {
     node: table,
@@ -276,7 +338,8 @@ export function tonightSection(bench, open, offer = () => {}) {
     step: "fill", beside: ["fill-before", "water"], answer, refresh, node,
     markShareOf(formula) {
       share.markOwn(formula);
-      forget();
+      last.refresh();
+      sayPasted();
     },
   };
 }

@@ -1,5 +1,7 @@
 /** The work at the start, in g, cm, cm3 and degC. */
 
+import { PAN_FIELDS } from "../service/requests.js";
+
 let last = 0;
 
 /** A key that no other line or stage has. */
@@ -46,6 +48,14 @@ export const TIN_LOAF = {
   ],
 };
 
+/** The example's tin, with a figure for every other way to measure one. @type {PanEntries} */
+const EXAMPLE_TIN = { shape: "", kind: "box", length: 19, width: 9.5, depth: 9.5, top_length: 21, top_width: 11,
+                      base_length: 19, base_width: 9, top_diameter: 18, base_diameter: 17, volume: 1700, mass: 1700, temperature: 20 };
+
+/** Whether nobody has said what tin it is. @param {PanEntries} pan */
+export const isExampleTin = (pan) => ["shape", "kind", ...Object.keys(PAN_FIELDS[EXAMPLE_TIN.kind])].every((name) => (
+  pan[/** @type {keyof PanEntries} */ (name)] === EXAMPLE_TIN[/** @type {keyof PanEntries} */ (name)]));
+
 /** @param {Record<"stages" | "before" | "after", [name: string, minutes: number, temperature?: number][]>} steps @returns {Work} */
 export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
   return {
@@ -54,9 +64,7 @@ export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
     water: { hold: "dough_mass", scald_liquid_ratio: null, hydration_percent: null, gluten_percent: null, scald_liquids: [], curve: [],
              flour: { moisture_percent: null, absorption_percent: null,
                       base_moisture_percent: null, base_absorption_percent: null } },
-    pan: { shape: "", kind: "box", length: 19, width: 9.5, depth: 9.5, top_length: 21, top_width: 11,
-           base_length: 19, base_width: 9, top_diameter: 18, base_diameter: 17, volume: 1700, mass: 1700,
-           temperature: 20 },
+    pan: { ...EXAMPLE_TIN },
     pans: 1,
     lid: null,
     fill_percent: 100,
@@ -78,9 +86,15 @@ export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
   };
 }
 
+const EXAMPLE_LOAF = { kind: "reference_loaf", dough_mass: 440, fill_percent: 100, scalded_share_percent: 20 };
+
 /** Tonight's bake as a newcomer sees it: the share has moved, and the last loaf says how much fills the tin. @param {Work} work */
 export function showTheMove(work) {
   work.share = 35;
   work.lid = true;
-  Object.assign(work.bread, { kind: "reference_loaf", dough_mass: 440, fill_percent: 100, scalded_share_percent: 20 });
+  Object.assign(work.bread, EXAMPLE_LOAF);
 }
+
+/** Whether the last loaf is the example's, which was baked in the example's tin. @param {Work} work */
+export const isExampleLoaf = ({ bread }) => Object.entries(EXAMPLE_LOAF).every(([name, value]) => (
+  bread[/** @type {keyof typeof EXAMPLE_LOAF} */ (name)] === value));

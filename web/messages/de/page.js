@@ -24,7 +24,7 @@ export default {
     nameless: "Mein Rezept", recipe: "Rezept", example: "(Beispiel)", exampleName: "Lantern Quay tin loaf", paste: "Mein Rezept einfügen",
     less: "1 % weniger brühen", more: "1 % mehr brühen", own: "Rezept {share}",
     tin: "Form", fewer: "Eine Form weniger", further: "Eine Form mehr",
-    anyTin: "Eigene Form", lidded: "Mit Deckel", open: "Offen", other: "in einer anderen Form", sameTin: "Es war dieselbe Form",
+    anyTin: "Eigene Form", lidded: "Mit Deckel", open: "Offen", other: "in einer anderen Form ({tin})", sameTin: "Es war dieselbe Form", otherTin: "Es war eine andere Form ({tin})",
     last: "Letztes Mal", dough: "Teig beim letzten Mal", then: "Gebrühtes Mehl beim letzten Mal", at: "bei", how: "Wie er die Form füllte",
     full: "füllte sie gerade", low: "war etwas wenig", much: "war zu viel", measured: "wie gemessen", filled: "So weit war die Form gefüllt",
     known: "Nach: {what}",

@@ -25,7 +25,7 @@ export default {
     nameless: "My recipe", recipe: "Recipe", example: "(example)", exampleName: "Lantern Quay tin loaf", paste: "Paste my recipe",
     less: "Scald 1 % less", more: "Scald 1 % more", own: "recipe {share}",
     tin: "Tin", fewer: "One tin fewer", further: "One tin more",
-    anyTin: "Your tin", lidded: "Lidded", open: "Open", other: "in another tin", sameTin: "It was tonight’s tin",
+    anyTin: "Your tin", lidded: "Lidded", open: "Open", other: "in another tin ({tin})", sameTin: "It was tonight’s tin", otherTin: "It was another tin ({tin})",
     last: "Last time", dough: "Dough you used", then: "Flour scalded that time", at: "at", how: "How it filled the tin",
     full: "just filled it", low: "was a bit low", much: "was too much", measured: "as I measured it", filled: "Part of the tin it filled",
     known: "From {what}",

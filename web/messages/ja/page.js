@@ -24,7 +24,7 @@ export default {
     nameless: "自分のレシピ", recipe: "レシピ", example: "（例）", exampleName: "ランタン・キー角食パン", paste: "レシピを貼り付ける",
     less: "湯種を1%減らす", more: "湯種を1%増やす", own: "レシピ {share}",
     tin: "型", fewer: "型を1本減らす", further: "型を1本増やす",
-    anyTin: "自分の型", lidded: "フタ付き", open: "フタなし", other: "別の型で焼いたとき", sameTin: "今日と同じ型だった",
+    anyTin: "自分の型", lidded: "フタ付き", open: "フタなし", other: "別の型（{tin}）で焼いたとき", sameTin: "今日と同じ型だった", otherTin: "別の型（{tin}）だった",
     last: "前回のパン", dough: "前回の生地量", then: "前回の湯種", at: "湯種", how: "型に対する大きさ",
     full: "ちょうど埋まった", low: "少し足りなかった", much: "入れすぎた", measured: "測ったとおり", filled: "型の埋まり具合",
     known: "もとにする値：{what}",

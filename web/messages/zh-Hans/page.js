@@ -25,7 +25,7 @@ export default {
     nameless: "我的配方", recipe: "配方", example: "（示例）", paste: "粘贴食谱",
     less: "汤种减1%", more: "汤种加1%", own: "原配方{share}",
     tin: "吐司盒", fewer: "减一只", further: "加一只",
-    anyTin: "您的吐司盒", lidded: "带盖", open: "不带盖", other: "用的是别的吐司盒", sameTin: "其实是今天这只",
+    anyTin: "您的吐司盒", lidded: "带盖", open: "不带盖", other: "用的是别的吐司盒（{tin}）", sameTin: "其实是今天这只", otherTin: "其实是别的吐司盒（{tin}）",
     last: "上次", dough: "上次的面团重", then: "上次的汤种比例", at: "汤种", how: "上次满模的程度",
     full: "刚好满模", low: "略低", much: "太满", measured: "按我测的", filled: "满模程度",
     known: "依据：{what}",

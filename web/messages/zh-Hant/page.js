@@ -25,7 +25,7 @@ export default {
     nameless: "我的配方", recipe: "配方", example: "（範例）", paste: "貼上食譜",
     less: "湯種減 1%", more: "湯種加 1%", own: "原配方 {share}",
     tin: "吐司模", fewer: "減一個模", further: "加一個模",
-    anyTin: "你的吐司模", lidded: "帶蓋", open: "不帶蓋", other: "用的是別的模", sameTin: "其實是今天這個模",
+    anyTin: "你的吐司模", lidded: "帶蓋", open: "不帶蓋", other: "用的是別的模（{tin}）", sameTin: "其實是今天這個模", otherTin: "其實是別的模（{tin}）",
     last: "上次", dough: "上次的麵團重", then: "上次的湯種比例", at: "湯種", how: "上次滿模的程度",
     full: "剛好滿模", low: "略低", much: "太滿", measured: "照我量的", filled: "滿模程度",
     known: "依據：{what}",

@@ -1,0 +1,26 @@
+/** A tin that is measured another way. */
+
+import { PAN_FIELDS } from "../service/requests.js";
+import { isExampleTin } from "./work.js";
+
+/** The figures of a tin that is measured another way: those measured that way before, and of the baker's own tin what both ways
+have. The others are blank: nobody has measured them. @param {SharedBench} bench */
+export function measuredAgain({ state }) {
+  /** @type {Map<string, PanEntries>} */
+  let known = new Map();
+  let bread = "";
+  return (/** @type {string} */ kind) => {
+    const { pan, formula } = state;
+    if (bread !== formula.name) known = new Map();
+    bread = formula.name;
+    known.set(pan.kind, { ...pan });
+    const before = known.get(kind);
+    const isOwn = !pan.shape && !isExampleTin(pan);
+    const values = Object.keys(PAN_FIELDS[kind]).map((each) => {
+      const name = /** @type {keyof PanFields} */ (each);
+      const both = name in PAN_FIELDS[pan.kind] ? pan[name] : null;
+      return [name, before ? before[name] : name === "temperature" ? pan.temperature : isOwn ? both : null];
+    });
+    return { kind, ...Object.fromEntries(values) };
+  };
+}
