@@ -41,6 +41,8 @@ interface Notebook {
   tastings?: Tasting[];
 }
 interface Trial {
+  /** What was baked; missing in a bake of an older page. */
+  bread?: string;
   /** Softness by day; missing until the first score. */
   points?: SoftnessScore[];
 }

@@ -152,7 +152,7 @@ def test_how_the_loaf_filled_its_tin(page):
 def test_a_bake_in_another_tin(page, service):
     """The tin of a bake is that of its day, and can be corrected."""
     api = Service(service.url)
-    open_bench(page, folds=FOLDS)
+    open_bench(page, folds=("formula", *FOLDS))
     add_bake(page, "20", "440", "just")
     more = open_more(page, "20")
     enter(more.get_by_role("textbox", name="Length", exact=True), "25")
@@ -174,6 +174,21 @@ def test_a_bake_in_another_tin(page, service):
     expect(page.locator(".section-fill").get_by_role("textbox", name="Length", exact=True)).to_have_value(
         "19"
     )
+    # Measured another way it has no figures that nobody measured.
+    more.get_by_role("combobox", name="Baked in").select_option("volume")
+    expect(more.get_by_role("textbox", name="Volume", exact=True)).to_have_value("")
+    more.get_by_role("combobox", name="Baked in").select_option("box")
+    expect(more.get_by_role("textbox", name="Length", exact=True)).to_have_value("25")
+    # A bake is of its bread, and says so beside another.
+    baked = table(page).locator("td.date")
+    expect(baked).not_to_contain_text("Lantern Quay")
+    fill(page, "Bread name", "Kettle loaf")
+    settle(page)
+    page.get_by_role("button", name="+ Add a bake").click()
+    expect(baked.first).to_contain_text("Lantern Quay tin loaf")
+    expect(baked.last).not_to_contain_text("loaf")
+    used = log(page).locator("label", has_text="Use these bakes")
+    expect(used).to_contain_text("Some were of another bread: Lantern Quay tin loaf.")
 
 
 def test_a_refused_bake_says_why_below_its_row(page):

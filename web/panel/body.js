@@ -117,7 +117,7 @@ function fieldsOf(bench, whole) {
       pan.refresh();
     },
   });
-  const again = measuredAgain(bench);
+  const again = measuredAgain(() => state.pan, () => state.formula.name);
   /** @param {object} values */
   function changePan(values) {
     bench.change((work) => { Object.assign(work.pan, { shape: "" }, values); });

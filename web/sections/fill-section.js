@@ -73,7 +73,7 @@ export function fillSection(bench) {
       bench.redraw();
     },
   });
-  const again = measuredAgain(bench);
+  const again = measuredAgain(() => state.pan, () => state.formula.name);
   const pan = kindFields(bench, {
     label: t("fill.kind"), texts: "pan", kinds: PAN_FIELDS, place: "fill/pan", get: () => state.pan.kind,
     set: (kind) => changePan(again(kind), { isMeasuredAgain: true }), write: (name, value) => changePan({ [name]: value }),

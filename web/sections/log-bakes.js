@@ -12,6 +12,9 @@ export function columnsOf({ loaves, trials }) {
   return [...loaves, ...trials];
 }
 
+/** The bread of a bake, where it is another than the one being worked on. @param {Bench} bench @param {LogColumn} column */
+export const otherBread = ({ state }, column) => (isBake(column) && column.bread !== state.formula.name ? column.bread ?? "" : "");
+
 /** @param {LogColumn} column @returns {column is Trial} */
 export function isBake(column) {
   return "dough_mass" in column;
@@ -57,7 +60,7 @@ export function newBake({ t, locale, state }, { share, hydration, dough, of }) {
     key: newKey(), name: of ? [today(locale), of].join(t("write.list")) : today(locale), scalded_share_percent: share,
     hydration_percent: hydration === undefined ? null : Number(hydration.toFixed(2)),
     dough_mass: dough === undefined ? null : Math.round(dough),
-    volume_by: "fill_percent", loaf_volume: null, fill_percent: null, crown_height: null,
+    volume_by: "fill_percent", loaf_volume: null, fill_percent: null, crown_height: null, bread: state.formula.name,
     pan: { ...state.pan }, baked_mass: null, proof_minutes: null,
   };
 }

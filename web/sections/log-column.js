@@ -1,9 +1,9 @@
 /** A column of the bake log: the fields of a bake and its scores. */
 
 import { VOLUMES } from "../service/learn-requests.js";
-import { h } from "../ui/dom.js";
+import { h, setText } from "../ui/dom.js";
 import { faultRoom, numberField } from "../ui/fields.js";
-import { isBake, newScore, scoresOf } from "./log-bakes.js";
+import { isBake, newScore, otherBread, scoresOf } from "./log-bakes.js";
 import { textField } from "../ui/plain-fields.js";
 
 const FULL_PERCENT = 100;
@@ -112,6 +112,14 @@ export function logColumn(bench, column, actions) {
   head.inputs[0].setAttribute("aria-label", t(bake ? "log.scalded_share_percent" : "log.loaf"));
   const more = h("button", { type: "button", class: "dots", "aria-expanded": "false", on: { click: () => actions.more(column) } }, "⋯");
   const kept = h("span", {});
+  const bread = h("small", {});
+  const sayBread = () => setText(bread, otherBread(bench, column));
+  /** @returns {AnyCell} */
+  function nameCell() {
+    const cell = cellOf([name()], "date");
+    sayBread();
+    return { ...cell, content: [cell.content, bread], refresh: sayBread };
+  }
 
   /** The score of a day, its first or a further one. @param {number} day @param {number} nth */
   const score = (day, nth) => cellOf([next(numberField(bench, {
@@ -133,7 +141,7 @@ export function logColumn(bench, column, actions) {
     if (kind === "kept") return { content: kept, fields: [], inputs: [] };
     if (kind === "more") return { content: more, fields: [], inputs: [more] };
     if (!bake) return null;
-    if (kind === "name") return cellOf([name()], "date");
+    if (kind === "name") return nameCell();
     if (kind === "filled") return filledCell(bench, bake, actions);
     return cellOf([number(/** @type {TrialFigure} */ (kind), kind === "proof_minutes" ? "minutes" : "mass", kind !== "dough_mass")]);
   }

@@ -1,6 +1,7 @@
 /** What is seldom needed of a bake: its hydration, its tin, scores of other days, and to remove it. */
 
 import { PAN_FIELDS } from "../service/requests.js";
+import { measuredAgain } from "../state/measured-again.js";
 import { newKey } from "../state/work.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
@@ -61,9 +62,10 @@ export function moreOf(bench, column, actions) {
   /** @type {Child[]} */
   const content = [];
   if (isBake(column)) {
+    const again = measuredAgain(() => column.pan);
     const pan = kindFields(bench, {
       label: t("log.tin"), texts: "pan", kinds: PAN_FIELDS, place: `trials/${column.key}/pan`, get: () => column.pan.kind,
-      set: (kind) => actions.changedTrial(() => { Object.assign(column.pan, { kind, shape: "" }); }),
+      set: (kind) => actions.changedTrial(() => { Object.assign(column.pan, again(kind), { shape: "" }); }),
       read: (name) => column.pan[/** @type {keyof PanFields} */ (name)],
       write: (name, value) => actions.changedTrial(() => { Object.assign(column.pan, { [name]: value, shape: "" }); }),
     });

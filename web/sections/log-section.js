@@ -12,7 +12,7 @@ import { section } from "../ui/layout.js";
 import { radioField } from "../ui/plain-fields.js";
 import { undoable } from "../ui/undo.js";
 import { findingOf, scoreChart, softFor, writeLessons, writeTimes } from "./log-answers.js";
-import { FIRST_DAYS, columnsOf, isBake, logAll, logNow, scoresOf, titlesOf } from "./log-bakes.js";
+import { FIRST_DAYS, columnsOf, isBake, logAll, logNow, otherBread, scoresOf, titlesOf } from "./log-bakes.js";
 import { filledBy, logColumn } from "./log-column.js";
 import { moreOf } from "./log-more.js";
 import { tastingFold } from "./tasting-fold.js";
@@ -79,7 +79,7 @@ function earlierList(bench, open) {
     const dough = isBake(column) && typeof column.dough_mass === "number" ? bench.units().outward(column.dough_mass, "mass") : null;
     const filled = isBake(column) && filledBy(column) === "full" ? t("log.filled_full") : "";
     const scores = (column.points ?? []).flatMap(({ score }) => (typeof score === "number" ? [text(score)] : []));
-    const said = [name === column.name ? "" : column.name, dough === null ? "" : text(dough, "mass"), filled,
+    const said = [name === column.name ? "" : column.name, otherBread(bench, column), dough === null ? "" : text(dough, "mass"), filled,
                   scores.length ? new Intl.ListFormat(locale, { type: "unit" }).format(scores) : ""];
     return h("li", {}, h("span", {}, h("b", {}, name), " ", h("small", {}, said.filter(Boolean).join(t("folds.join")))),
       h("button", { type: "button", "aria-label": t("log.showNamed", { name }), on: { click: () => open(column) } }, t("log.show")));
@@ -384,6 +384,8 @@ export function logSection(bench, changed = () => {}) {
     use.checked = state.bread.kind === "calibration";
     const parts = [next ? t("log.use") : t("log.useAny"), next && h("b", { class: "keep" }, doughSaid(bench, next.dough_mass))];
     if (next && fill && !use.checked) parts.push(` ${t("log.instead", { dough: doughSaid(bench, fill.dough_mass) })}`);
+    const others = [...new Set(measuredTrials(notebook.state.trials).map((bake) => otherBread(bench, bake)))].filter(Boolean);
+    if (others.length) parts.push(` ${t("log.ofOthers", { breads: others.join(t("write.list")) })}`);
     useWords.replaceChildren(...parts.flatMap((part) => part ?? []));
     drawFinding();
   }

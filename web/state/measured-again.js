@@ -4,15 +4,15 @@ import { PAN_FIELDS } from "../service/requests.js";
 import { isExampleTin } from "./work.js";
 
 /** The figures of a tin that is measured another way: those measured that way before, and of the baker's own tin what both ways
-have. The others are blank: nobody has measured them. @param {SharedBench} bench */
-export function measuredAgain({ state }) {
+have. The others are blank: nobody has measured them. @param {() => PanEntries} tin @param {() => string} [bread] whose tin it is */
+export function measuredAgain(tin, bread = () => "") {
   /** @type {Map<string, PanEntries>} */
   let known = new Map();
-  let bread = "";
+  let of = "";
   return (/** @type {string} */ kind) => {
-    const { pan, formula } = state;
-    if (bread !== formula.name) known = new Map();
-    bread = formula.name;
+    const pan = tin();
+    if (of !== bread()) known = new Map();
+    of = bread();
     known.set(pan.kind, { ...pan });
     const before = known.get(kind);
     const isOwn = !pan.shape && !isExampleTin(pan);

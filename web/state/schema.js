@@ -107,7 +107,7 @@ export const LINK = { "version?": "number", "units?": Object.keys(SYSTEMS), ...W
 export function entryShapes(work) {
   return {
     breads: list({ "key!": "key", "name!": "text", saved: "date", "work!": WORK, answers: "plain" }, 5000, { fresh: { work } }),
-    trials: list({ "key!": "key", "name!": "text", volume_by: Object.keys(VOLUMES), ...entries(...Object.keys(VOLUMES)), pan: PAN,
+    trials: list({ "key!": "key", "name!": "text", "bread?": "text", volume_by: Object.keys(VOLUMES), ...entries(...Object.keys(VOLUMES)), pan: PAN,
                    ...entries("scalded_share_percent", "hydration_percent", "dough_mass", "baked_mass", "proof_minutes"), "points?": POINTS }, 5000),
     loaves: list({ "key!": "key", "name!": "text", points: POINTS }, 5000),
     tastings: list({ "key!": "key", "test!": ["triangle", "duo_trio", "paired", "ranking"], "samples!": list({ "key!": "key", "name!": "text" }, 12, BLANKS),

@@ -364,7 +364,7 @@ export default {
     clear: "Zu {probability} sicher besser als {shorter}.", likely: "Wahrscheinlich besser als {shorter} ({probability}).",
     open: "Gegen {shorter} ist es noch offen ({probability}): beide an Tag {day} noch einmal bewerten.",
     pair: "{longer} bleibt länger weich als {shorter}: zu {probability} sicher.",
-    use: "Diese Brote für die nächste Teigmenge nutzen: ", useAny: "Diese Brote für die nächste Teigmenge nutzen", instead: "statt {dough}",
+    use: "Diese Brote für die nächste Teigmenge nutzen: ", useAny: "Diese Brote für die nächste Teigmenge nutzen", instead: "statt {dough}", ofOthers: "Darunter ist anderes Brot: {breads}.",
     range: "{low}–{high}", nextHead: "Nächste Form bei {share}: {dough}.",
     scoring: "Wie bewertet wird", direction: "Meine Werte", falls: "Höher ist weicher", rises: "Höher ist fester",
     earlier: "Frühere Brote", show: "Zeigen", showNamed: "{name} zeigen", worked: "Was die Brote lehren",

@@ -361,7 +361,7 @@ export default {
     alone: "{name}: soft for {days}.", longest: "{name} stays soft longest so far.", maybe: "{name} may stay soft longest, but your scores can't say yet.",
     clear: "{probability} sure it beats {shorter}.", likely: "It probably beats {shorter} ({probability}).",
     open: "Against {shorter} it is still open ({probability}): score both again on day {day}.", pair: "{longer} stays soft longer than {shorter}: {probability} sure.",
-    use: "Use these bakes for the next dough weight: ", useAny: "Use these bakes for the next dough weight", instead: "instead of {dough}",
+    use: "Use these bakes for the next dough weight: ", useAny: "Use these bakes for the next dough weight", instead: "instead of {dough}", ofOthers: "Some were of another bread: {breads}.",
     range: "{low}–{high}", nextHead: "Next tin at {share}: {dough}.", scoring: "How you score", direction: "My scores", falls: "Higher is softer", rises: "Higher is firmer",
     earlier: "Earlier bakes", show: "Show", showNamed: "Show {name}", worked: "What your bakes teach",
     moreAbout: "More about this bake: {name}", tin: "Baked in", allScores: "All scores", addScore: "Add a score", removeScore: "Remove this score",

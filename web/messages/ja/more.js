@@ -358,7 +358,7 @@ export default {
     alone: "{name}：やわらかさは{days}続きます。", longest: "いまのところ{name}がいちばん長くやわらかいままです。", maybe: "{name}がいちばん長くやわらかいかもしれませんが、まだ判定できません。",
     clear: "{shorter}より長い確からしさは{probability}です。", likely: "おそらく{shorter}より長く続きます（確からしさ{probability}）。",
     open: "{shorter}とはまだ判定できません（確からしさ{probability}）。{day}日後に両方の点数をつけてください。", pair: "{longer}は{shorter}より長くやわらかいままです：確からしさ{probability}。",
-    use: "次の生地量にこの記録を使う：", useAny: "次の生地量にこの記録を使う", instead: "（元は{dough}）",
+    use: "次の生地量にこの記録を使う：", useAny: "次の生地量にこの記録を使う", instead: "（元は{dough}）", ofOthers: "別のパンの記録も入っています：{breads}。",
     range: "{low}〜{high}", nextHead: "次は湯種{share}で生地{dough}。", scoring: "点数のつけ方", direction: "点数の向き", falls: "高いほどやわらかい", rises: "高いほどかたい",
     earlier: "以前の記録", show: "表示", showNamed: "{name}を表示", worked: "記録からわかること",
     moreAbout: "この記録をくわしく：{name}", tin: "焼いた型", allScores: "すべての点数", addScore: "点数を追加", removeScore: "この点数を削除",

@@ -360,7 +360,7 @@ export default {
     alone: "{name}：柔软保持{days}。", longest: "目前{name}柔软保持最久。", maybe: "{name}可能保持最久，但分数还看不出差别。",
     clear: "比{shorter}久，可信度{probability}。", likely: "大概比{shorter}久（{probability}）。",
     open: "与{shorter}还看不出差别（{probability}）：第{day}天两条都再打一次分。", pair: "{longer}比{shorter}柔软保持更久：可信度{probability}。",
-    use: "用这些记录算下次的面团重：", useAny: "用这些记录算下次的面团重", instead: "（原来{dough}）",
+    use: "用这些记录算下次的面团重：", useAny: "用这些记录算下次的面团重", instead: "（原来{dough}）", ofOthers: "其中有别款面包的记录：{breads}。",
     range: "{low}～{high}", nextHead: "汤种{share}，下一盒{dough}。", scoring: "打分方式", direction: "我的分数", falls: "越高越软", rises: "越高越硬",
     earlier: "较早的记录", show: "显示", showNamed: "显示{name}", worked: "从记录看出什么",
     moreAbout: "这次烘焙的详情：{name}", tin: "所用模具", allScores: "全部分数", addScore: "添加分数", removeScore: "删除此分数",

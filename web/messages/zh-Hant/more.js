@@ -360,7 +360,7 @@ export default {
     alone: "{name}：柔軟維持 {days}。", longest: "目前 {name} 柔軟維持最久。", maybe: "{name} 可能維持最久，但分數還看不出差別。",
     clear: "比 {shorter} 久，可信度 {probability}。", likely: "大概比 {shorter} 久（{probability}）。",
     open: "和 {shorter} 還看不出差別（{probability}）：第 {day} 天兩條都再評一次。", pair: "{longer} 比 {shorter} 柔軟維持更久：可信度 {probability}。",
-    use: "用這些紀錄算下次的麵團重：", useAny: "用這些紀錄算下次的麵團重", instead: "（原本 {dough}）",
+    use: "用這些紀錄算下次的麵團重：", useAny: "用這些紀錄算下次的麵團重", instead: "（原本 {dough}）", ofOthers: "其中有別款麵包的紀錄：{breads}。",
     range: "{low}～{high}", nextHead: "湯種 {share}，下一模 {dough}。", scoring: "評分方式", direction: "我的分數", falls: "越高越軟", rises: "越高越硬",
     earlier: "較早的紀錄", show: "顯示", showNamed: "顯示{name}", worked: "從紀錄看出什麼",
     moreAbout: "這次烘焙的詳細資料：{name}", tin: "使用的模", allScores: "全部分數", addScore: "新增分數", removeScore: "刪除這個分數",
