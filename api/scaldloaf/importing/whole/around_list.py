@@ -31,6 +31,8 @@ LEAST_SENTENCE_WORDS = 5
 LEAST_ABOVE = 4  # ingredients above what is done with them
 LEAST_TO_READER = 14  # characters of a sentence
 MOST_NAME_CHARACTERS, MOST_NAME_WORDS = 60, 9
+MOST_CALLED_WORDS = 5
+_REMARK = "a remark"
 _NO_NAME = re.compile(r"[\d:：|,;<>]|[.!?。]$")
 _GUESSES = frozenset(("misspelt", "unknown_words"))
 _NAMELESS = frozenset(("another_thing", "not_in_catalogue", "no_name"))
@@ -43,6 +45,7 @@ _FULL_STOPS = ("。", "！", "？", "!", "～")
 _IN_PARENTHESES = re.compile(r"\([^()]*\)")
 _NUMBER = re.compile(r"\d+")
 _BESIDE = re.compile(r"[(（][^()（）]*[)）]")
+_SIZE_BEHIND = re.compile(r"\s*[(（][^()（）]*[\d一二两兩三半][^()（）]*[)）]$")
 _IN_WORDS = re.compile(r"[一二两兩三四五六七八九十百半][克公毫升斤个個颗顆枚杯勺匙]")  # 三克
 _COMMA = re.compile(r"[,，。;；!！?？]")
 _MEASURED = re.compile(r"\d\s?([^\W\d_]+)")
@@ -54,15 +57,17 @@ def name_in(readings: Sequence[Reading]) -> str:
     """The recipe's name, where the first line is one; "" where it is not.
 
     A title, or what stands alone above the headings of the list: ``Hokkaido milk bread`` above ``Tangzhong``.
+    Without the size behind it: ``ふわふわ湯種食パン（1.5斤）``.
     """
     if len(readings) < 2:
         return ""
     first, second = readings[:2]
-    text = first.text.strip(" #*_=-–—•★☆")
+    text = _SIZE_BEHIND.sub("", first.text.strip(" #*_=-–—•★☆"))
     is_title = first.kind == HEADING and first.read_as == TITLE
     is_above = first.kind in (HEADING, STEP) and first.part == DOUGH and second.kind == HEADING
-    is_bread = first.kind == HEADING and first.part == DOUGH and heading_words(first.text).endswith(BREADS)
-    is_title = is_title or is_bread and not first.text.rstrip().endswith(":")  # Conchas
+    is_bread = first.kind == HEADING and first.part == DOUGH and heading_words(text).endswith(BREADS)
+    is_bread = is_bread and not first.text.rstrip().endswith(":")  # Conchas
+    is_title = is_title or is_bread or _is_bread_called(first)
     is_short = 0 < len(text) <= MOST_NAME_CHARACTERS and len(text.split()) <= MOST_NAME_WORDS
     if not (is_title or is_above) or not is_short or _NO_NAME.search(text):
         return ""
@@ -79,6 +84,16 @@ def name_in(readings: Sequence[Reading]) -> str:
     part, exact, *_ = title_of(words)
     is_heading = part not in (None, DOUGH) or part == DOUGH and exact and len(words) == 1
     return "" if is_heading and not is_title or tuple(words) in NOT_OURS else text
+
+
+def _is_bread_called(reading: Reading) -> bool:
+    """Whether a remark is what a bread is called: ``My white tin loaf``; not ``One white loaf``."""
+    words = heading_words(_SIZE_BEHIND.sub("", reading.text)).split()
+    if reading.kind != STEP or reading.read_as != _REMARK or len(words) > MOST_CALLED_WORDS:
+        return False
+    if not words or not FOR.isdisjoint(words) or not NUMBERS.keys().isdisjoint(words):
+        return False
+    return " ".join(words).endswith(BREADS) or DOUGH in (title_of(words).part, title_of(words[-1:]).part)
 
 
 def without_page_text(readings: list[Reading]) -> list[Reading]:
@@ -223,4 +238,4 @@ def _is_sentence(text: str) -> bool:
 
 
 def _remark(reading: Reading) -> Reading:
-    return step(reading, "a remark")
+    return step(reading, _REMARK)
