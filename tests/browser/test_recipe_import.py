@@ -314,6 +314,10 @@ def test_a_starter_is_named_on_the_card_stays_out_of_the_scald_and_gets_no_times
     use_language(page, "Deutsch")
     expect(page.locator(".weigh-card .tick", has_text="sourdough starter")).to_have_count(2)
     expect(page.locator(".weigh-card .method")).to_contain_text("Zeiten noch nicht eingetragen")
+    # What the page named by itself is named anew: a recipe without a name, and the steps.
+    expect(page.locator(".row.recipe p")).to_have_text("Mein Rezept")
+    expect(page.locator(".weigh-card .paper-steps")).to_contain_text("Stockgare")
+    expect(page.locator(".weigh-card .paper-steps")).not_to_contain_text("Bulk")
 
 
 def test_a_recipe_has_no_times_until_one_is_entered(page):

@@ -143,9 +143,10 @@ export async function createBench(storage, page) {
       const { takeOver } = await import("../state/saved.js");
       return takeOver([store, notebook], key, text, pattern, () => page.notSaved("otherWindow"));
     },
-    switchLanguage(to) {
+    async switchLanguage(to) {
       try {
         storage.setItem(LANGUAGE_KEY, to);
+        await import("../state/renamed.js").then(({ renameIn }) => renameIn(bench, to)).catch(() => {});     // offline: the names stay
         location.reload();
       } catch {
         page.notSaved();
