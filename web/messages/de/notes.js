@@ -282,6 +282,7 @@ export default {
     list: "Dasselbe Mehl steht zweimal da. Das kann das Brühstück sein.",
     outside: "Das gehört vielleicht nicht in den Teig.",
     twice: "Das steht zweimal da.",
+    of_another: "Das ist vielleicht ein Teil einer anderen Zeile.",
     percent: "Das ist nur ein Prozentsatz vom Mehl.",
     used: "Das Rezept verwendet nur einen Teil dieses Brühstücks.", left_over: "Das Rezept macht vielleicht mehr Brühstück, als es braucht.", dough_used: "Das Rezept verwendet nur einen Teil dieses Vorteigs.", sizes: "Das Rezept nennt Mengen für zwei Größen. Gelesen ist die erste.",
   },

@@ -291,6 +291,7 @@ export default {
     list: "The same flour is listed twice, so this may be the scald.",
     outside: "It may not belong in the dough.",
     twice: "It is listed twice.",
+    of_another: "It may be part of another line.",
     percent: "It is only a percentage of the flour.",
     used: "The recipe uses only part of this scald.", left_over: "The recipe may make more scald than it uses.", dough_used: "The recipe uses only part of this dough.", sizes: "The recipe has amounts for two sizes. We read the first.",
   },

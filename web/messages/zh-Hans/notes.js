@@ -282,6 +282,7 @@ export default {
     list: "同样的面粉出现两次，可能是汤种。",
     outside: "可能不属于面团。",
     twice: "出现两次。",
+    of_another: "可能已经算在别的行里。",
     percent: "只有占面粉的百分比。",
     used: "这份汤种只用一部分。", left_over: "做的汤种可能比用到的多。", dough_used: "这份面种只用一部分。", sizes: "食谱列了两种份量，这里按第一种读取。",
   },

@@ -282,6 +282,7 @@ export default {
     list: "同樣的麵粉出現兩次，可能是湯種。",
     outside: "可能不屬於麵團。",
     twice: "出現兩次。",
+    of_another: "可能已經算在別的行裡。",
     percent: "只有占麵粉的百分比。",
     used: "這份湯種只用一部分。", left_over: "做的湯種可能比用到的多。", dough_used: "這份麵種只用一部分。", sizes: "食譜列了兩種份量，這裡按第一種讀取。",
   },
