@@ -3,7 +3,7 @@
 import { ingredientNames, localeOf, pickLanguage, sheetsOf, textsOf } from "../messages/messages.js";
 import { createApi } from "../service/api.js";
 import { liquidsAmong } from "../service/requests.js";
-import { NOTEBOOK_KEY, STEPS, VERSION, WEIGHED, WORK_KEY, createStore, freshNotebook, signature } from "../state/kept.js";
+import { NOTEBOOK_KEY, OF_BAKES, STEPS, VERSION, WEIGHED, WORK_KEY, createStore, freshNotebook, signature } from "../state/kept.js";
 import { TIN_LOAF, showTheMove, startingWork } from "../state/work.js";
 import { h } from "../ui/dom.js";
 import { createBoard } from "../ui/fields.js";
@@ -25,7 +25,7 @@ function textsOfEntries({ work, trials }) {
   /** @type {string | null} */
   let withTrials = null;
   return (step) => {
-    if (step !== "trials" && work.bread.kind !== "calibration") return plain;
+    if (!OF_BAKES.includes(step) && work.bread.kind !== "calibration") return plain;
     return withTrials ??= plain + JSON.stringify(trials, (name, value) => (name === "points" ? undefined : value));
   };
 }

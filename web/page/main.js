@@ -7,7 +7,7 @@ import { Runner, Unreachable } from "../service/api.js";
 import {
   breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, weighOutRequest,
 } from "../service/requests.js";
-import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers } from "../state/kept.js";
+import { ANSWERS_KEY, OF_BAKES, STEPS, browserStorage, keepAnswers } from "../state/kept.js";
 import { nothingToWeigh } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { SYSTEMS } from "../ui/numbers.js";
@@ -226,7 +226,7 @@ export class Page {
     try {
       this.#hold("fill-before", answers["fill-before"] ?? null);
       for (const step of STEPS) this.#hold(step, answers[step]);
-      if (answers.trials && answers.trialsOf === entriesOf("trials", this.#run)) this.#hold("trials", answers.trials);
+      if (answers.taught && answers.trialsOf === entriesOf("trials", this.#run)) for (const step of OF_BAKES) this.#hold(step, answers[step]);
       this.mark();
     } catch (error) {
       // An older page kept them, without something that this one shows.
@@ -258,7 +258,7 @@ export class Page {
 
   /** @param {Step} step @param {PlacedFault[]} list */
   refused(step, list) {
-    if (step === "fill-before") {
+    if (step === "fill-before" || step === "taught-water" || step === "taught") {
       this.#hold(step, null);
       return this.draw(this.#run.replies);
     }
@@ -387,24 +387,30 @@ async function wholeJob(bench, run, askFor, allAsked, signal, asking) {
   /** Working, sources and notes are asked for once the folds that show them are there. @type {Ask} */
   const ask = asking?.askerOf(state, units, askFor, signal) ?? ((step, request) => askFor(step, { ...request, show: "result" }));
   const uses = state.bread.kind === "calibration";
-  const taught = uses || run.trials.length ? quiet(import("./taught.js").then(({ taughtBy }) => taughtBy(bench, run, units, ask))) : null;
+  /** @type {Promise<Answers["formula"] | null> | undefined} */
+  let whole;
+  const recipe = () => whole ??= quiet(ask("formula", breakdownRequest(state, units)));
+  const taught = uses || run.trials.length
+    ? quiet(import("./taught.js").then(({ taughtBy }) => taughtBy(bench, run, units, ask, recipe))) : null;
   // Work that uses the trials needs what they teach first: every answer is for it.
   const known = !uses || await taught;
   const correcting = known && ask("water", correctionRequest(state, units, bench.isLiquid));
-  const whole = quiet(ask("formula", breakdownRequest(state, units)));
+  recipe();
   const corrected = await correcting;
   if (corrected) {
-    const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
+    const fills = panFillRequest(state, units, breadAfter(corrected, state));
+    const filling = quiet(ask("fill", fills));
     const before = movesShare(corrected)
-      ? quiet(ask("fill-before", { ...panFillRequest(state, units, breadBefore(corrected)), show: "result" })) : null;
+      ? quiet(ask("fill-before", { ...panFillRequest(state, units, breadBefore(corrected, state)), show: "result" })) : null;
     const filled = await filling;
+    if (uses && filled) quiet(ask("taught", { ...fills, reply: filled }));
     const weighed = filled
       ? quiet(ask("weigh", weighOutRequest(state, units, filled.formula ?? corrected.formula, filled.total_dough_mass.best))) : null;
     const sugar = asking && quiet(asking.also(state, units, corrected, filled, ask));
     allAsked();
     await Promise.all([sugar, before, weighed]);
   }
-  await Promise.all([whole, taught]);
+  await Promise.all([recipe(), taught]);
 }
 
 /** Runs what can wait: at the first sign of use, or after a quiet while. @param {() => void} run */

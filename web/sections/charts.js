@@ -85,7 +85,7 @@ function sugarName(t, name) {
 async function shareData(bench, { water, fill, before }, signal) {
   const { t, state } = bench;
   const units = bench.units();
-  const calls = SHARES.map((share) => panFillRequest(state, units, { ...breadAfter(water), share }));
+  const calls = SHARES.map((share) => panFillRequest(state, units, { ...breadAfter(water, state), share }));
   const replies = await bulk(calls, signal);
   const points = SHARES.flatMap((share, index) => {
     /** @type {Estimate | undefined} */

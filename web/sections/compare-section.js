@@ -232,7 +232,7 @@ export function compareSection(bench) {
     if (!breads) return;
     const { inward } = bench.units();
     const bakes = breads.flatMap((made, index) => (made instanceof Refused ? [] : [newBake(bench, {
-      share: made.scalded_share_percent, hydration: made.hydration_percent, dough: inward(made.dough_mass.best, "mass"), of: ownOf(index) })]));
+      share: made.scalded_share_percent, ratio: made.scald_liquid_ratio, gluten: made.gluten_percent, hydration: made.hydration_percent, dough: inward(made.dough_mass.best, "mass"), of: ownOf(index) })]));
     const count = logBakes(bench, bakes);
     said.textContent = t(count === 1 ? "compare.logged" : count ? "compare.loggedMany" : "compare.loggedBefore", { count });
   }

@@ -1,7 +1,9 @@
 /** What the bakes and their scores show: the finding, the lessons for the next dough, the chart. */
 
+import { ratioOfBakes, ratiosApart } from "../service/learn-requests.js";
 import { h } from "../ui/dom.js";
 import { figuresOf } from "../ui/figures.js";
+import { showNumber } from "../ui/numbers.js";
 import { figureList, table } from "../ui/tables.js";
 
 /** @typedef {Replies["keeping"]} Kept */
@@ -54,6 +56,16 @@ export function findingOf(bench, reply, columns) {
   };
 }
 
+/** What ratio the scalds of the bakes are counted with, where they don't all say the same.
+@param {Bench} bench @param {Trial[]} trials @param {Entry} tonight of the scald of the bread being worked on @param {(column: LogColumn) => string} titleOf */
+export function ratioSays({ t, locale }, trials, tonight, titleOf) {
+  const found = ratioOfBakes(trials) ?? tonight;
+  if (typeof found !== "number") return [];
+  const ratio = `${t("write.toOne")}${showNumber(Number(found.toFixed(2)), locale)}`;
+  return Object.entries(ratiosApart(trials, found)).flatMap(([name, bakes]) => (
+    bakes.length ? [t(`log.ratio_${name}`, { ratio, bakes: bakes.map(titleOf).join(t("write.list")) })] : []));
+}
+
 /** The bake that would teach most. @param {Bench} bench @param {Schemas["TellingBake"]} bake */
 function tellingBake(bench, { kind, scalded_share_percent: share, hydration_percent: hydration, narrows_dough_percent: percent }) {
   const { t } = bench;
@@ -62,13 +74,13 @@ function tellingBake(bench, { kind, scalded_share_percent: share, hydration_perc
   return t("teach.narrows", { bake: said.replace(/,?\s*$/, ""), percent: text(percent, "percent", 0) });
 }
 
-/** What the bakes teach about flour and oven. @param {Bench} bench @param {Answers["trials"]} reply */
-export function writeLessons(bench, { fit, learned, next_bake: next, proof, spread_percent: spread, teach }) {
+/** What the bakes teach about flour and oven. @param {Bench} bench @param {Answers["trials"]} reply @param {Answers["taught"]} next */
+export function writeLessons(bench, { fit, learned, proof, spread_percent: spread, teach }, next) {
   const { t } = bench;
   const { figure, estimate, text } = figuresOf(bench);
   return [
     figureList([
-      next && [t("log.next", { share: text(next.scalded_share_percent, "percent") }), estimate(next.dough_mass, "mass"), "main"],
+      next && [t("log.next", { share: text(next.scalded_share_percent ?? 0, "percent") }), estimate(next.dough_mass, "mass"), "main"],
       next && [t("log.bakeLoss"), estimate(next.bake_loss_percent, "percent", 1)],
       [t("log.reference"), estimate(learned.reference_specific_volume, "specific_volume", 2)],
       [t("log.spread"), figure(spread, "percent", 1)],

@@ -1,9 +1,11 @@
 /** The bakes of the log: what they are called, what is scored when, and how one is added. */
 
+import { ratioTonight } from "../service/learn-requests.js";
 import { newKey } from "../state/work.js";
 import { figuresOf } from "../ui/figures.js";
 
 export const FIRST_DAYS = [0, 1, 2, 3];
+const GLUTEN = "vital_gluten";
 const MOST_LETTERS = 60;        // of a loaf's name, for the service
 
 /** Every column there is, from the oldest on: loaves of which only the scores were kept, then the bakes.
@@ -54,11 +56,14 @@ function today(locale) {
 }
 
 /** A bake to fill in, in the tin of the bread being worked on. @param {Bench} bench
-@param {{share: Entry, hydration?: number, dough?: number, of?: string}} bread of: what else it differs in @returns {Trial} */
-export function newBake({ t, locale, state }, { share, hydration, dough, of }) {
+@param {{share: Entry, ratio: Entry, gluten: Entry, hydration?: number, dough?: number, of?: string}} bread ratio: of the scald; of: what
+else it differs in @returns {Trial} */
+export function newBake({ t, locale, state }, { share, ratio, gluten, hydration, dough, of }) {
   return {
     key: newKey(), name: of ? [today(locale), of].join(t("write.list")) : today(locale), scalded_share_percent: share,
     hydration_percent: hydration === undefined ? null : Number(hydration.toFixed(2)),
+    scald_liquid_ratio: typeof ratio === "number" ? Number(ratio.toFixed(2)) : null,
+    gluten_percent: typeof gluten === "number" && gluten > 0 ? Number(gluten.toFixed(2)) : null,
     dough_mass: dough === undefined ? null : Math.round(dough),
     volume_by: "fill_percent", loaf_volume: null, fill_percent: null, crown_height: null, bread: state.formula.name,
     pan: { ...state.pan }, baked_mass: null, proof_minutes: null,
@@ -74,9 +79,10 @@ function add(bench, bakes) {
 /** Logs the bread being worked on, as answered for its entries as they are now, and returns the new bake. @param {Bench} bench */
 export function logNow(bench) {
   const { state, units } = bench;
-  const { fill, water } = bench.answers.now();
+  const { fill, formula, water } = bench.answers.now();
   const bake = newBake(bench, {
-    share: typeof state.share === "number" ? state.share : null, hydration: water?.hydration_percent,
+    share: typeof state.share === "number" ? state.share : null, ratio: state.share === 0 ? null : ratioTonight(state, formula, water),
+    gluten: water?.formula.lines.reduce((sum, { ingredient, percent }) => sum + (ingredient === GLUTEN ? percent : 0), 0) ?? null, hydration: water?.hydration_percent,
     dough: fill && units().inward(fill.dough_mass.best, "mass"),
   });
   add(bench, [bake]);

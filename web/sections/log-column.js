@@ -94,7 +94,7 @@ export function logColumn(bench, column, actions) {
 
   /** @param {TrialFigure} field @param {string} quantity */
   const number = (field, quantity, optional = true) => next(numberField(bench, {
-    label: t(`log.${field}`), hideLabel: true, quantity, optional, place: `trials/${column.key}/${field}`, get: () => bake?.[field],
+    label: t(field === "scald_liquid_ratio" ? "compare.ratio" : `log.${field}`), hideLabel: true, quantity, optional, place: `trials/${column.key}/${field}`, get: () => bake?.[field],
     isShare: field === "scalded_share_percent",
     set(value) {
       actions.changedTrial(() => { if (bake) bake[field] = value; });
@@ -142,6 +142,7 @@ export function logColumn(bench, column, actions) {
     if (kind === "more") return { content: more, fields: [], inputs: [more] };
     if (!bake) return null;
     if (kind === "name") return nameCell();
+    if (kind === "scald_liquid_ratio") return cellOf([number(kind, "number")]);
     if (kind === "filled") return filledCell(bench, bake, actions);
     return cellOf([number(/** @type {TrialFigure} */ (kind), kind === "proof_minutes" ? "minutes" : "mass", kind !== "dough_mass")]);
   }

@@ -1,4 +1,4 @@
-/** What is seldom needed of a bake: its hydration, its tin, scores of other days, and to remove it. */
+/** What is seldom needed of a bake: its hydration and gluten, its tin, scores of other days, and to remove it. */
 
 import { PAN_FIELDS } from "../service/requests.js";
 import { measuredAgain } from "../state/measured-again.js";
@@ -73,8 +73,11 @@ export function moreOf(bench, column, actions) {
       label: t("log.hydration_percent"), quantity: "percent", optional: true, place: `trials/${column.key}/hydration_percent`,
       hint: t("log.hydrationHint"), get: () => column.hydration_percent,
       set: (value) => actions.changedTrial(() => { column.hydration_percent = value; }) });
-    fields.push(hydration, { node: h("div", {}), refresh: pan.refresh });
-    content.push(h("div", { class: "pair" }, hydration.node), pan.nodes);
+    const gluten = numberField(bench, {
+      label: t("compare.gluten"), quantity: "percent", optional: true, place: `trials/${column.key}/gluten_percent`,
+      get: () => column.gluten_percent, set: (value) => actions.changedTrial(() => { column.gluten_percent = value; }) });
+    fields.push(hydration, gluten, { node: h("div", {}), refresh: pan.refresh });
+    content.push(h("div", { class: "pair" }, hydration.node, gluten.node), pan.nodes);
   }
   const scores = scoreList(bench, column, actions.scored);
   const remove = h("button", { type: "button", class: "remove", on: { click: actions.remove } },

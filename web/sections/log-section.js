@@ -1,7 +1,7 @@
 /** The bake log: a column a bake with how it filled its tin and how it staled. The finding is in front, and the next dough follows. */
 
 import { createAsker } from "../service/asker.js";
-import { keepingRequest, measuredTrials, scoredColumns } from "../service/learn-requests.js";
+import { keepingRequest, measuredTrials, ratioTonight, scoredColumns } from "../service/learn-requests.js";
 import { answerOf } from "../ui/answer.js";
 import { createChart } from "../ui/chart.js";
 import { folded, h } from "../ui/dom.js";
@@ -11,7 +11,7 @@ import { createGrid } from "../ui/grid.js";
 import { section } from "../ui/layout.js";
 import { radioField } from "../ui/plain-fields.js";
 import { undoable } from "../ui/undo.js";
-import { findingOf, scoreChart, softFor, writeLessons, writeTimes } from "./log-answers.js";
+import { findingOf, ratioSays, scoreChart, softFor, writeLessons, writeTimes } from "./log-answers.js";
 import { FIRST_DAYS, columnsOf, isBake, logAll, logNow, otherBread, scoresOf, titlesOf } from "./log-bakes.js";
 import { filledBy, logColumn } from "./log-column.js";
 import { moreOf } from "./log-more.js";
@@ -129,7 +129,8 @@ export function logSection(bench, changed = () => {}) {
   const useLabel = h("label", { class: "tog" }, use, useWords);
   const scoring = folded(t("log.scoring"), settings.direction.node);
   const earlier = earlierList(bench, ({ key }) => show(key));
-  const lessons = answerOf(bench, "trials", t("log.lessons"), (reply) => writeLessons(bench, reply));
+  const ratios = h("div", { class: "hint" });
+  const lessons = answerOf(bench, "trials", t("log.lessons"), (reply, next) => writeLessons(bench, reply, next));
   const times = answerOf(bench, "keeping", t("log.times"), (reply) => writeTimes(bench, reply));
   const worked = folded(t("log.worked"), lessons.node, times.node);
   const scores = [settings.limit, notSafe, chart.node];
@@ -201,7 +202,7 @@ export function logSection(bench, changed = () => {}) {
     const bakes = columns.some(isBake);
     return [
       ...(bakes ? [
-        { name: "name", label: t("log.baked") }, { name: "dough_mass", label: t("log.dough_mass"), unit: mass },
+        { name: "name", label: t("log.baked") }, { name: "scald_liquid_ratio", label: t("compare.ratio") }, { name: "dough_mass", label: t("log.dough_mass"), unit: mass },
         { name: "filled", label: t("log.filled") }, { name: "baked_mass", label: t("log.baked_mass"), unit: mass },
         { name: "proof_minutes", label: t("log.proof_minutes"), unit: t("units.minutes") },
       ] : []),
@@ -363,8 +364,8 @@ export function logSection(bench, changed = () => {}) {
     const found = reply && findingOf(bench, reply, byTitle());
     const noLimit = reply !== null && reply.limit === null;
     const { text } = figuresOf(bench);
-    const next = bench.answers.now().trials?.next_bake;
-    const dough = next && t("log.nextHead", { share: text(next.scalded_share_percent, "percent"), dough: doughSaid(bench, next.dough_mass) });
+    const next = bench.answers.now().taught;
+    const dough = next && t("log.nextHead", { share: text(next.scalded_share_percent ?? 0, "percent"), dough: doughSaid(bench, next.dough_mass) });
     const head = found?.head ?? dough ?? "";
     const begin = () => t(columnsOf(notebook.state).length ? "log.begun" : "log.intro");
     const rest = found ? found.rest : noLimit ? t("log.noLimit") : head ? "" : begin();
@@ -375,9 +376,12 @@ export function logSection(bench, changed = () => {}) {
   // ---- The next dough
 
   function drawLessons() {
-    const any = measuredTrials(notebook.state.trials).length > 0;
-    const { trials, fill } = bench.answers.now();
-    const next = trials?.next_bake;
+    const measured = measuredTrials(notebook.state.trials);
+    const any = measured.length > 0;
+    const { fill, formula, taught: next } = bench.answers.now();
+    const titles = titlesOf(bench, columnsOf(notebook.state));
+    const said = ratioSays(bench, measured, ratioTonight(state, formula), ({ key }) => titles.get(key) ?? "");
+    ratios.replaceChildren(...said.map((each) => h("p", {}, each)));
     lessons.node.hidden = !any;
     worked.hidden = !any && times.node.hidden;
     useLabel.hidden = !any;
@@ -395,7 +399,7 @@ export function logSection(bench, changed = () => {}) {
     if (!all) return t("log.none");
     const { text } = figuresOf(bench);
     const bakes = t(all === 1 ? "log.one" : "log.many", { count: all });
-    const next = bench.answers.now().trials?.next_bake;
+    const next = bench.answers.now().taught;
     if (next) return t("log.summaryNext", { bakes, dough: text(next.dough_mass.best, "mass", bench.units().wire.mass === "g" ? 0 : 1) });
     const reply = keptNow();
     const first = reply && findingOf(bench, reply, new Map())?.name;
@@ -405,14 +409,14 @@ export function logSection(bench, changed = () => {}) {
   logs.set(bench, { show, taste: tasting.taste });
   refresh();
   return {
-    step: "trials", refresh, summary,
+    step: "trials", beside: ["taught"], refresh, summary,
     /** Asks again for what has no answer, once the service can be reached again. */
     draw() { if (scoredColumns(shown()).length && !keptNow()) recalculate(); },
     answer: { ...lessons,
-              show(reply) { lessons.show(reply); drawLessons(); },
+              show(reply, next) { lessons.show(reply, next); drawLessons(); },
               old(...words) { lessons.old(...words); drawLessons(); } },
     node: section("log", t("log.title"),
-      [finding, faults, grid.node, moreRoom, settings.limit, h("div", { class: "buttons" }, addDay, addBake), useLabel, chart.node, notSafe,
+      [finding, faults, grid.node, moreRoom, settings.limit, h("div", { class: "buttons" }, addDay, addBake), useLabel, ratios, chart.node, notSafe,
        scoring, earlier.node, worked, tasting.node], null),
   };
 }

@@ -6,6 +6,7 @@ import { PAN_FIELDS, fields, wire } from "./requests.js";
 export const VOLUMES = { loaf_volume: "volume", fill_percent: "percent", crown_height: "length" };
 
 const MOST_TRIALS = 40;     // as many as one call takes
+const [LEAST_RATIO, MOST_RATIO] = [0.3, 10];
 
 const says = (/** @type {Entry} */ value) => value !== null && value !== "";
 
@@ -15,10 +16,44 @@ export function measuredTrials(trials) {
     .slice(-MOST_TRIALS);
 }
 
-/** @param {Work} state @param {Trial[]} trials @param {Units} units @returns {ServiceRequest<"trial-fit">} */
-export function trialFitRequest(state, trials, units) {
+/** The bakes with a scald, which has a ratio. @param {Trial[]} trials */
+const scalded = (trials) => trials.filter(({ scalded_share_percent: share }) => share !== 0);
+
+/** Two ratios that weighing can't tell apart are one. @param {Entry | undefined} ratio */
+const rounded = (ratio) => (typeof ratio === "number" ? Math.round(ratio * 10) : ratio);
+
+/** The ratio of the scald that most bakes had, of the newest where several had as many; undefined while none says. What is no number
+comes first: the service says what is wrong with it. @param {Trial[]} trials @returns {Entry | undefined} */
+export function ratioOfBakes(trials) {
+  const ratios = scalded(trials).flatMap(({ scald_liquid_ratio: ratio = null }) => (says(ratio) ? [ratio] : []));
+  const typed = ratios.find((ratio) => typeof ratio === "string");
+  const count = (/** @type {Entry} */ ratio) => ratios.filter((each) => rounded(each) === rounded(ratio)).length;
+  return typed ?? ratios.reverse().sort((one, other) => count(other) - count(one))[0];
+}
+
+/** The ratio of tonight's scald, as far as the fit takes it; null without a scald.
+@param {Work} work @param {Answers["formula"] | null | undefined} formula @param {Answers["water"] | null} [water] @returns {Entry} */
+export function ratioTonight(work, formula, water) {
+  const assumed = water?.notes?.find(({ code }) => code === "ratio_assumed")?.values.ratio;
+  const ratio = work.water.scald_liquid_ratio ?? formula?.scald.liquid_ratio ?? assumed;
+  return typeof ratio === "number" ? Math.min(Math.max(ratio, LEAST_RATIO), MOST_RATIO) : null;
+}
+
+/** The bakes that don't say their ratio, and those of another: the fit takes one.
+@param {Trial[]} trials @param {Entry | undefined} ratio */
+export function ratiosApart(trials, ratio) {
+  const all = scalded(trials);
+  const missing = all.filter(({ scald_liquid_ratio: own = null }) => !says(own));
+  return { missing, others: all.filter((trial) => !missing.includes(trial) && rounded(trial.scald_liquid_ratio) !== rounded(ratio)) };
+}
+
+/** @param {Work} state @param {Trial[]} trials @param {Units} units @param {Entry | undefined} ratio of the scald that they are fitted by:
+of a bake of another ratio only the loaf is learnt from @returns {ServiceRequest<"trial-fit">} */
+export function trialFitRequest(state, trials, units, ratio) {
   const pan = fields(PAN_FIELDS, state.pan.kind, state.pan, units);
   const keys = trials.map((trial) => trial.key);
+  const { others } = ratiosApart(trials, ratio);
+  const said = trials.findLast((trial) => rounded(trial.scald_liquid_ratio) === rounded(ratio));
   return {
     call: "trial-fit",
     body: {
@@ -26,19 +61,22 @@ export function trialFitRequest(state, trials, units) {
       trials: trials.map((trial) => ({
         name: trial.name,
         scalded_share_percent: wire(trial.scalded_share_percent, "percent", units),
-        hydration_percent: wire(trial.hydration_percent, "percent", units),
+        hydration_percent: others.includes(trial) ? undefined : wire(trial.hydration_percent, "percent", units),
+        gluten_percent: wire(trial.gluten_percent, "percent", units),
         dough_mass: wire(trial.dough_mass, "mass", units),
         [trial.volume_by]: wire(trial[trial.volume_by], VOLUMES[trial.volume_by], units),
         pan: trial.volume_by === "loaf_volume" ? undefined : fields(PAN_FIELDS, trial.pan.kind, trial.pan, units),
         baked_mass: wire(trial.baked_mass, "mass", units),
         proof_minutes: wire(trial.proof_minutes, "minutes", units),
       })),
-      want: { pan, fill_percent: wire(state.fill_percent, "percent", units),
+      scald_liquid_ratio: wire(ratio, "number", units),
+      want: { pan, fill_percent: wire(state.fill_percent, "percent", units), lid: state.lid ?? undefined,
               scalded_share_percent: wire(state.share, "percent", units) },
     },
     place: (pointer) => (pointer.startsWith("/want/pan") ? `fill${pointer.slice(5)}`
       : pointer === "/want/fill_percent" ? "fill/fill_percent"
         : pointer === "/want/scalded_share_percent" ? "water/scalded_share_percent"
+        : pointer === "/scald_liquid_ratio" ? (said ? `trials/${said.key}/scald_liquid_ratio` : "water/scald_liquid_ratio")
           : `trials${pointer}`.replace(/^trials\/trials\/(\d+)/, (_, /** @type {number} */ index) => `trials/${keys[index]}`)),
   };
 }

@@ -164,15 +164,18 @@ export function movesShare({ before, after }) {
   return Math.abs(before.scalded_share_percent - after.scalded_share_percent) > SAME_SHARE;
 }
 
-/** @param {Corrected} corrected */
-export function breadBefore(corrected) {
-  return { share: corrected.before.scalded_share_percent, off: 0 };
+/** Where the baker's own bakes are used, they say which water suits. @param {Corrected} corrected @param {Work} [work] */
+const byTrials = ({ off_trials_points: off }, work) => (work?.bread.kind === "calibration" ? off : undefined);
+
+/** @param {Corrected} corrected @param {Work} [work] */
+export function breadBefore(corrected, work) {
+  return { share: corrected.before.scalded_share_percent, off: byTrials(corrected, work)?.before ?? 0 };
 }
 
-/** @param {Corrected} corrected */
-export function breadAfter(corrected) {
+/** @param {Corrected} corrected @param {Work} [work] */
+export function breadAfter(corrected, work) {
   return { share: corrected.after.scalded_share_percent, formula: corrected.formula,
-           off: corrected.hydration_percent - corrected.optimum_hydration_percent.best };
+           off: byTrials(corrected, work)?.after ?? corrected.hydration_percent - corrected.optimum_hydration_percent.best };
 }
 
 /** Without a scale, the service takes a usual one.

@@ -47,6 +47,9 @@ export const STEPS = ["formula", "water", "fill", "sugar", "weigh"];
 /** Those that the amounts to weigh come from. @type {("formula" | "water" | "fill" | "weigh")[]} */
 export const WEIGHED = ["formula", "water", "fill", "weigh"];
 
+/** Those that depend on the bakes of the log: what they teach, and the next dough by that. @type {Step[]} */
+export const OF_BAKES = ["trials", "taught-water", "taught"];
+
 /** @type {Map<Work, string>} */
 const signed = new Map();       // in this turn, until a change: an answer compares many times
 

@@ -108,7 +108,8 @@ export function entryShapes(work) {
   return {
     breads: list({ "key!": "key", "name!": "text", saved: "date", "work!": WORK, answers: "plain" }, 5000, { fresh: { work } }),
     trials: list({ "key!": "key", "name!": "text", "bread?": "text", volume_by: Object.keys(VOLUMES), ...entries(...Object.keys(VOLUMES)), pan: PAN,
-                   ...entries("scalded_share_percent", "hydration_percent", "dough_mass", "baked_mass", "proof_minutes"), "points?": POINTS }, 5000),
+                   ...entries("scalded_share_percent", "hydration_percent", "dough_mass", "baked_mass", "proof_minutes"), "scald_liquid_ratio?": "entry",
+                   "gluten_percent?": "entry", "points?": POINTS }, 5000),
     loaves: list({ "key!": "key", "name!": "text", points: POINTS }, 5000),
     tastings: list({ "key!": "key", "test!": ["triangle", "duo_trio", "paired", "ranking"], "samples!": list({ "key!": "key", "name!": "text" }, 12, BLANKS),
                      by: ["tasters", "power"], expected: "text", contains: "text", "draw!": "count",
@@ -173,10 +174,10 @@ export const ANSWERS = {
     ...each("number", ["weigh_out_total", "dough_mass", "factor"]),
     formula: FORMULA, weigh_out: list({ ingredient: "text", part: ["dough", "scald"], mass: "number", resolution: "number", ...MORE }, 1000),
   }),
+  "taught?": FILL,
   "trials?": reply({
     learned: { reference_specific_volume: ESTIMATE, ...MORE }, spread_percent: "number",
     fit: list({ "name?": "text", flagged: "flag", ...each("number", ["predicted", "measured", "residual_percent"]), ...MORE }, 100),
-    "next_bake?": { scalded_share_percent: "number", dough_mass: ESTIMATE, bake_loss_percent: ESTIMATE, ...MORE },
     "proof?": { "minutes?": ESTIMATE, ...MORE }, "teach?": { advice: "note", ...MORE },
   }),
 };

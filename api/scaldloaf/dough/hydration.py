@@ -58,6 +58,7 @@ from scaldloaf.dough.water_rule import (
     Shift,
     Spot,
     WaterRule,
+    off_trials_points,
 )
 from scaldloaf.reference import Ingredient
 
@@ -132,14 +133,14 @@ class Correction(NamedTuple):
     """A formula moved to another share (or flour) with its water.
 
     before, after: breakdowns. shift: T(after) - T(before). optimum: at the new share, percent of flour;
-    hydration_percent: what was used, the optimum's best value or the one asked for; judged: what the
-    assessment rests on (None: nothing); uncertain: whether the band of that reaches another assessment;
-    there: where the formula is now; made_of: the formula that was moved, with its gluten, and gluten_percent
-    before and after; gluten_points: the water that goes with the change; gluten_to_make_up_g: vital gluten
-    that makes up what the move takes, beyond what was added; prior: the prior's slope for these flours;
-    base_flour_hydration_percent: the same at the moisture of the flour before; absorption_points: what the
-    new flour takes beyond the old one. water_g: all water of the dough, the flour's included, and
-    loaf_moisture_percent: what the mass balance leaves of it in the loaf, each (before, after).
+    hydration_percent: as used, the optimum's best value or as asked for; judged: what the assessment rests on
+    (None: nothing); uncertain: whether its band reaches another assessment; there: where it is now; made_of:
+    the formula that was moved, with its gluten, and gluten_percent before and after; gluten_points: the water
+    that goes with the change; gluten_to_make_up_g: vital gluten that makes up what the move takes, beyond
+    what was added; prior: the prior's slope for these flours; base_flour_hydration_percent: at the moisture
+    of the flour before; absorption_points: what the new flour takes beyond the old one. water_g: all water of
+    the dough, the flour's included, loaf_moisture_percent: what the mass balance leaves in the loaf,
+    off_trials_points: the hydration less what suits by own trials (None: not known), each (before, after).
     """
 
     formula: Formula
@@ -165,6 +166,7 @@ class Correction(NamedTuple):
     water_g: tuple[float, float]
     loaf_moisture_percent: tuple[float, float]
     bake_loss_percent: float
+    off_trials_points: tuple[float | None, float | None]
     move: ShareMove
     notes: tuple[Note, ...]
 
@@ -263,6 +265,10 @@ def correct_hydration(
         water_g=water_g,
         loaf_moisture_percent=loaf,
         bake_loss_percent=BAKE_LOSS_LIDDED_PERCENT.value if bake_loss_percent is None else bake_loss_percent,
+        off_trials_points=(
+            off_trials_points(rule, here, before.hydration_percent),
+            off_trials_points(rule, there, at_base_flour),
+        ),
         move=move,
         notes=(
             *notes,

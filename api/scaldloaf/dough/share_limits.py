@@ -32,7 +32,7 @@ from scaldloaf.dough.sugar_stages import LONGEST_MINUTES
 from scaldloaf.dough.trials.proof import LOG_TOO_FAR, KnownProof, proof_minutes_at
 from scaldloaf.dough.volume import WATER_VALID_POINTS
 from scaldloaf.dough.water_judged import spot_of
-from scaldloaf.dough.water_rule import Spot, WaterRule
+from scaldloaf.dough.water_rule import Spot, WaterRule, off_trials_points
 from scaldloaf.reference import Ingredient
 
 # What limits a share. GLUTEN: the pan with all the gluten that may be added. BOUND: the most of any share.
@@ -48,13 +48,14 @@ class Watered(NamedTuple):
     """The water of a bread at a share: the optimum with its band, what is used, and how far it is known.
 
     used: the optimum's best value, or the hydration asked for. room: points of share to the end of those that
-    the rule is meant for.
+    the rule is meant for. off_trials_points: what is used less what suits by own trials (None: not known).
     """
 
     base: PerFlour
     optimum: Estimate
     used: float
     room: float
+    off_trials_points: float | None = None
 
     @property
     def off_points(self) -> float:
@@ -137,7 +138,9 @@ class ByShare:
         optimum = water.band_at(share_percent, ratio)
         used = water.used(optimum.best)
         spot = Spot(share_percent, None) if ratio is None else water.spot(share_percent, ratio, used)
-        return Watered(base, optimum, used, water.rule.room(spot))
+        at_base_flour = used if water.flour is None else water.flour.base_hydration_for(used)
+        off_trials = off_trials_points(water.rule, spot._replace(gluten_percent=gluten), at_base_flour)
+        return Watered(base, optimum, used, water.rule.room(spot), off_trials)
 
     def breakdown_at(self, share_percent: float) -> Breakdown | None:
         """What the yeast meets: the sugars, the salt and the water. Other figures stay the formula's."""

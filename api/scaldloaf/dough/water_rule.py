@@ -303,6 +303,12 @@ class OwnSlope(NamedTuple):
         return [*notes, *_extrapolation(after)]
 
 
+def off_trials_points(rule: WaterRule, spot: Spot, hydration_percent: float) -> float | None:
+    """A hydration (at the trials' flour) less what suits a spot by own trials; None: they don't say."""
+    right = rule.right_water(spot) if isinstance(rule, OwnSlope) else None
+    return None if right is None else hydration_percent - right[1].best
+
+
 class OwnTable(NamedTuple):
     """The hydration that suits each share, read from a table: (share, hydration) in percent, shares rising.
 

@@ -6,6 +6,7 @@ from math import inf
 from typing import Any, NamedTuple
 
 from scaldloaf.dough import share_limits
+from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import gluten_percent_of, other_flour_share
 from scaldloaf.dough.formula import break_down
@@ -29,6 +30,7 @@ from scaldloaf.dough.share_search import FINE, Bound, Limit, Search, first_to_bi
 from scaldloaf.dough.sucrose import with_sucrose
 from scaldloaf.dough.sugar import SUGAR_EVIDENCE
 from scaldloaf.dough.sugar_solve import Fermentation
+from scaldloaf.dough.trials.model import WATER_REACH_POINTS
 from scaldloaf.dough.trials.proof import KnownProof
 from scaldloaf.dough.volume import NO_GLUTEN, WATER_VALID_POINTS, Gluten
 from scaldloaf.dough.water_rule import OwnTable
@@ -148,10 +150,13 @@ class AnyShare:
             return None
         filling, percent = self.asked.plan.filling, self.bread.gluten_percent(share_percent)
         gluten = Gluten(percent, self.bread.flour_protein_percent) if percent else NO_GLUTEN
+        # Beyond, the water is the limit and not the pan.
+        off_points = min(max(water.off_points, -WATER_VALID_POINTS), WATER_VALID_POINTS)
+        if isinstance(filling.bread, Calibration) and water.off_trials_points is not None:
+            off_points = min(max(water.off_trials_points, -WATER_REACH_POINTS), WATER_REACH_POINTS)
         wanted = filling.wanted._replace(
             share_percent=share_percent,
-            # Beyond, the water is the limit and not the pan.
-            off_optimum_points=min(max(water.off_points, -WATER_VALID_POINTS), WATER_VALID_POINTS),
+            off_optimum_points=off_points,
             gluten=gluten,
             other_flour_share=self._other_flour_share,
         )

@@ -130,13 +130,17 @@ def fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found:
     """Dough for the pans, and the corrected formula scaled to it."""
     correction = corrected.correction
     off_optimum = correction.hydration_percent - correction.optimum.best
+    if isinstance(asked.filling.bread, Calibration) and correction.off_trials_points[1] is not None:
+        off_optimum = correction.off_trials_points[1]
     bread = with_gluten_before(asked.filling.bread, correction.gluten_percent)
     places: dict[str, str | Place] = {
         **pan_fill.PLACES,
         "formula": FORMULA_MADE,
         "wanted.bake_loss_percent": "losses.bake_percent",
         "wanted.cooling_loss_percent": "losses.cooling_loss_percent",
-        "wanted.off_optimum_points": Place("hydration_percent", partial(_as_hydration, corrected)),
+        "wanted.off_optimum_points": Place(
+            "hydration_percent", partial(_as_hydration, corrected, off_optimum)
+        ),
         "pans": Place("pans", partial(_less_handling, asked.handling_percent)),
     }
     if not asked.bread_given:
@@ -159,11 +163,13 @@ def with_gluten_before(bread: KnownBread, gluten_percent: tuple[float, float]) -
     return bread._replace(known=bread.known._replace(gluten_percent=before))
 
 
-def _as_hydration(corrected: hydration_correction.Found, refusal: Refusal) -> Refusal:
+def _as_hydration(
+    corrected: hydration_correction.Found, off_optimum_points: float, refusal: Refusal
+) -> Refusal:
     """Points off the optimum, as the hydration that was asked for."""
     nearest = None
     if isinstance(refusal.nearest, int | float):
-        nearest = corrected.correction.optimum.best + refusal.nearest
+        nearest = corrected.correction.hydration_percent - off_optimum_points + refusal.nearest
     return replace(refusal, given=corrected.asked.change.hydration_percent, nearest=nearest)
 
 

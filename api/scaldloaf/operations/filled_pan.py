@@ -15,6 +15,7 @@ from scaldloaf.dough.pan import Pan, PanVolume, pan_volume
 from scaldloaf.dough.pan_fill import PanFill
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.target_bread import Bread, Wanted
+from scaldloaf.dough.trials.model import WATER_REACH_POINTS
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.located import located
 from scaldloaf.operations.wire.bread import KnownBread, OwnPanRatio, OwnSpecificVolume, Prior, ReferenceLoaf
@@ -97,7 +98,7 @@ def bread_of(
             case OwnPanRatio(ratio, at, fill):
                 return bread_from_pan_ratio(ratio, wanted, at, fill_percent if fill is None else fill)
             case Calibration():
-                return bread_from_calibration(known, wanted)
+                return bread_from_calibration(known, wanted, WATER_REACH_POINTS)
             case Prior(crumb):
                 return bread_from_prior(wanted, crumb)
 

@@ -238,6 +238,7 @@ def write(found: Found, context: Context) -> Wire:
             "hydration_percent": correction.hydration_percent,
             "optimum_hydration_percent": context.estimate(correction.optimum),
             **write_assessment(correction, context),
+            **_write_off_trials(correction),
             "gluten_to_make_up": _write_gluten(correction, context),
             "crumb_moisture_change_points": context.estimate(correction.crumb_moisture_change_points),
         },
@@ -257,6 +258,13 @@ def write_assessment(correction: Correction, context: Context) -> Wire:
         "judged_by": BY_NOTHING if judged is None else judged.by,
         "judged_against": None if judged is None else context.estimate(judged.against),
     }
+
+
+def _write_off_trials(correction: Correction) -> Wire:
+    before, after = correction.off_trials_points
+    if before is None or after is None:
+        return {}
+    return {"off_trials_points": {"before": before, "after": after}}
 
 
 def _write_gluten(correction: Correction, context: Context) -> Wire:

@@ -346,6 +346,8 @@ export default {
     note: "Die Bereiche sind Schätzungen. Jedes Brot im Backbuch macht sie enger.",
   },
   log: {
+    ratio_missing: "Ohne Angabe zum Brühstück: {bakes}. Wir rechnen mit {ratio}. War es anders, bitte eintragen.",
+    ratio_others: "Brühstück nicht {ratio}: {bakes}. Es zählt, wie das Brot die Form gefüllt hat, nicht das Wasser.",
     table: "Brote, je eine Spalte", title: "Backbuch", intro: "Jedes Brot eintragen. Je mehr Einträge, desto genauer die nächste Teigmenge.",
     begun: "Eintragen, wie das Brot die Form gefüllt hat. Danach jeden Tag die Weichheit bewerten.",
     none: "Noch kein Brot: Ein Eintrag macht den Bereich enger", one: "1 Brot", many: "{count} Brote",

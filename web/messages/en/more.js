@@ -345,6 +345,8 @@ export default {
     note: "Ranges are estimates. Log a bake to narrow them.",
   },
   log: {
+    ratio_missing: "No scald ratio entered: {bakes}. We count {ratio}. Enter yours if it was another.",
+    ratio_others: "Scald ratio other than {ratio}: {bakes}. We use how the loaf filled its tin, not its water.",
     table: "Bakes, a column each", title: "Bake log", intro: "Record each bake. The more you log, the closer the next dough weight.",
     begun: "Fill in how the loaf filled its tin. Then score its softness each day.", none: "No bakes yet: log one and the range narrows", one: "1 bake", many: "{count} bakes",
     summaryNext: "{bakes}; next tin {dough}", summarySoftest: "{bakes}; {name} stays soft longest",

@@ -342,6 +342,8 @@ export default {
     note: "幅は推定値です。焼いた結果を記録すると狭くなります。",
   },
   log: {
+    ratio_missing: "湯種の比が未入力：{bakes}。{ratio}として計算しています。違う場合は入力してください。",
+    ratio_others: "湯種の比が{ratio}と違う：{bakes}。型に対する大きさだけを使い、加水率は使いません。",
     table: "焼成記録（1列に1回分）", title: "焼成記録", intro: "焼くたびに記録します。記録が増えるほど、次の生地量が正確になります。",
     begun: "型がどれだけ埋まったかを入力します。その後、毎日やわらかさに点数をつけます。", none: "まだありません。1本記録すると幅が狭くなります", one: "1件", many: "{count}件",
     summaryNext: "{bakes}、次の生地量{dough}", summarySoftest: "{bakes}、いちばん長くやわらかいのは{name}",

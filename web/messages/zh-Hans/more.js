@@ -343,6 +343,8 @@ export default {
     note: "范围是估计值。多记录一次，范围就会缩小。",
   },
   log: {
+    ratio_missing: "没有填汤种粉水比：{bakes}。先按{ratio}计算，如果不同请填上。",
+    ratio_others: "汤种粉水比不是{ratio}：{bakes}。只用满模的程度，不用含水量。",
     dayZero: "当天",
     table: "烘焙记录，一列一次", title: "烘焙记录", intro: "每次烘焙都记下来。记得越多，下次的面团重越准。",
     begun: "先填满模程度，之后每天给柔软度打分。", none: "还没有记录：记一次，范围就会缩小", one: "1次烘焙", many: "{count}次烘焙",

@@ -343,6 +343,8 @@ export default {
     note: "範圍是估計值。多記錄一次，範圍就會縮小。",
   },
   log: {
+    ratio_missing: "沒有填湯種粉水比：{bakes}。先當作 {ratio} 計算，如果不同請填上。",
+    ratio_others: "湯種粉水比不是 {ratio}：{bakes}。只用滿模的程度，不用含水量。",
     dayZero: "當天",
     table: "烘焙紀錄，一欄一次", title: "烘焙紀錄", intro: "每次烘焙都記下來。記得越多，下次的麵團重越準。",
     begun: "先填滿模的程度，之後每天評柔軟度。", none: "還沒有紀錄：記一次，範圍就會縮小", one: "1 次烘焙", many: "{count} 次烘焙",

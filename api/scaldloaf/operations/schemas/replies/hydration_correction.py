@@ -51,6 +51,14 @@ class GlutenToMakeUp(Open):
     water = Mass("The water that it absorbs.")
 
 
+class OffTrialsPoints(Open):
+    """Hydrations less the one that suits by your own trials: for pan-fill with the same calibration,
+    its `hydration_off_optimum_points`."""
+
+    before = Number("Of the formula as it was, points.")
+    after = Number("Of the formula as it is now, points.")
+
+
 class HydrationCorrectionReply(WaterUsed, Reply):
     """The adjusted formula, with its water corrected."""
 
@@ -58,6 +66,9 @@ class HydrationCorrectionReply(WaterUsed, Reply):
     dough_mass = Mass("Dough of the adjusted formula.")
     before = Object(Percentages, "The formula as it was.")
     after = Object(Percentages, "The formula as it is now.")
+    off_trials_points = Object(
+        OffTrialsPoints, "Only with a calibration whose trials state their hydration.", required=False
+    )
     gluten_to_make_up = Object(GlutenToMakeUp)
     crumb_moisture_change_points = Object(
         Estimate,
