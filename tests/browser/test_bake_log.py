@@ -135,6 +135,37 @@ def test_a_bake_begins_with_what_is_answered_now(page):
     assert "points" not in bake
 
 
+def test_the_figure_of_the_tick_is_that_of_the_bar_once_it_is_ticked(page):
+    """Also where the bakes teach that their water is off: of a softer scald, and at another share."""
+    open_bench(page, folds=FOLDS)
+    fill(page, "Flour to scald", "6")
+    add_bake(page, "6", "440", "just")
+    enter(cell(page, "Scald ratio, 1 :", "6"), "5")
+    said = log(page).locator(".tog b")
+    bar = page.locator(".bar p b").first
+    use = log(page).get_by_role("checkbox", name=re.compile("^Use these bakes"))
+    for share in ("6", "25"):
+        fill(page, "Flour to scald", share)
+        settle(page)
+        expect(said).to_have_count(1)
+        before = said.text_content().split("\u00a0")[0]
+        use.check()
+        settle(page)
+        expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+        expect(bar).to_have_text(f"{before}\u00a0g")
+        expect(said).to_contain_text(f"{before}\u00a0g")
+        expect(page.locator("#log > summary")).to_contain_text(f"next tin {before}\u00a0g")
+        use.uncheck()
+    # Bakes of an older page don't say their scald.
+    enter(cell(page, "Scald ratio, 1 :", "6"), "")
+    expect(log(page)).to_contain_text("No scald ratio entered: 6\u00a0%. We count 1 : 1.")
+    # So much scalded flour is past what was measured: said at the share.
+    past = page.locator(".ask .past")
+    expect(past).to_have_text("")
+    fill(page, "Flour to scald", "42")
+    expect(past).to_contain_text("Bake a test loaf first.")
+
+
 def test_how_the_loaf_filled_its_tin(page):
     open_bench(page, folds=FOLDS)
     add_bake(page, "30", "450")
@@ -345,6 +376,20 @@ def test_firmness_is_scored_the_other_way(page):
     expect(log(page).locator(".verdict")).not_to_contain_text("soft for 1.")
 
 
+def test_no_softness_is_above_fresh(page):
+    open_bench(page, folds=FOLDS)
+    add_bake(page, "20", "460", "just")
+    score(page, "20", [12, 8, -1])
+    faults = table(page).locator("tr.faults .whose", has=page.locator("p"))
+    expect(faults).to_have_count(2)
+    expect(faults.first).to_contain_text("Enter at most 10.")
+    expect(faults.last).to_contain_text("Enter at least 0.")
+    assert [point["score"] for point in book(page)["trials"][0]["points"]] == [12, 8, -1]  # kept as entered
+    log(page).get_by_text("How you score").click()
+    log(page).get_by_label("Higher is firmer").check()
+    expect(faults).to_have_count(0)
+
+
 def test_a_score_that_is_none_is_refused_below_its_day(page):
     open_bench(page, folds=FOLDS)
     add_bake(page, "20")
@@ -443,7 +488,7 @@ def test_bakes_and_loaves_of_earlier_pages_are_columns(page):
                 expect(table(page).get_by_role("textbox", name=name, exact=True)).to_have_value(
                     f"{point['score']:g}"
                 )
-    expect(table(page).locator("td:empty")).to_have_count(5 * len(before["loaves"]))  # a loaf has no dough
+    expect(table(page).locator("td:empty")).to_have_count(6 * len(before["loaves"]))  # a loaf has no dough
     assert book(page)["trials"] == before["trials"] and book(page)["loaves"] == before["loaves"]
 
 
@@ -474,7 +519,7 @@ SUMMARY = """async ([trials, replies]) => {
     await bench.t.more();
     const { summary } = logSection(bench);
     const entries = { work: bench.state, trials: bench.notebook.state.trials };
-    if (replies) bench.answers.hold({ ...entries, replies: {} }, "trials", replies);
+    if (replies) bench.answers.hold({ ...entries, replies: {} }, "taught", replies);
     const said = [summary()];
     bench.change((work) => { work.share = 50; });
     return [...said, summary()];
@@ -488,8 +533,9 @@ def test_the_folded_line_says_the_answer_and_only_that_of_these_entries(page, se
     (bake,) = book(page)["trials"]
     assert page.evaluate(SUMMARY, [[bake], None])[0] == "1 bake"
     trial = {"scalded_share_percent": 20, "dough_mass": 440, "fill_percent": 100, "pan": PAN}
-    fit = Service(service.url)(
-        "trial-fit", trials=[trial], want={"pan": PAN, "fill_percent": 100, "scalded_share_percent": 20}
-    )
-    dough = fit["next_bake"]["dough_mass"]["best"]
-    assert page.evaluate(SUMMARY, [[bake], fit]) == [f"1 bake; next tin {dough:.0f}\u00a0g", "1 bake"]
+    api = Service(service.url)
+    calibration = api("trial-fit", trials=[trial])["calibration"]
+    bread = {"kind": "calibration", "calibration": calibration}
+    taught = api("pan-fill", pan=PAN, bread=bread, scalded_share_percent=20)
+    dough = taught["dough_mass"]["best"]
+    assert page.evaluate(SUMMARY, [[bake], taught]) == [f"1 bake; next tin {dough:.0f}\u00a0g", "1 bake"]

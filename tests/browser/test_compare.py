@@ -95,7 +95,7 @@ def test_each_column_is_what_the_service_plans(page, service):
                 for each in plans
             ]
             assert cells(page, name, nth) == [f"{mass:.0f}" for mass in masses]
-    assert cells(page, "Hydration") == [f"{round(each['hydration_percent'] * 2) / 2:g}" for each in plans]
+    assert cells(page, "Hydration") == [f"{each['hydration_percent']:.1f}" for each in plans]
     assert cells(page, "Sweetness") == [f"{each['sugar']['sweetness_percent']['best']:.1f}" for each in plans]
     assert cells(page, "Yeast's sugar") == ["enough"] * 3
     formula = answer(page, "Recipe at a glance")

@@ -73,6 +73,16 @@ def test_a_tasting_is_planned_printed_and_counted(page, service):
     expect(result.locator(".verdict")).to_have_count(0)
     enter(fold.get_by_label("Right answers"), "13")
     expect(result).to_contain_text("A difference is shown.")
+    # It keeps its tasters, whatever is planned after it; and nobody is said to tell less than guessing does.
+    enter(fold.get_by_label("Difference not to miss"), "25")
+    expect(fold.get_by_label("People who tasted")).to_have_value("18")
+    expect(result).to_contain_text("13 of 18 were right")
+    enter(fold.get_by_label("Right answers"), "1")
+    expect(result).to_contain_text("1 of 18 were right, fewer than guessing")
+    expect(result).not_to_contain_text("can really tell")
+    enter(fold.get_by_label("Right answers"), "13")
+    expect(result).to_contain_text("A difference is shown.")
+    enter(fold.get_by_label("Difference not to miss"), "50")
     assert "\n".join(findings_in_both_looks(page, "#compare")) == ""
     page.reload()
     settle(page)

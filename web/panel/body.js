@@ -5,9 +5,10 @@ import { measuredAgain } from "../state/measured-again.js";
 import { answerOf, careLine, cautionText } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField, writeFaults } from "../ui/fields.js";
-import { doughEnds, figuresOf, judgedWater, onPoint } from "../ui/figures.js";
+import { doughEnds, figuresOf, onPoint, pastNote } from "../ui/figures.js";
 import { kindFields, sliderField } from "../ui/more-fields.js";
 import { SYSTEMS } from "../ui/numbers.js";
+import { ownWords, waterSays } from "../ui/said.js";
 import { figureList, table } from "../ui/tables.js";
 
 const SLIDER_MOST = 60;
@@ -158,7 +159,7 @@ function writersOf(bench) {
   return {
     /** @param {Answers["water"]} reply */
     water: (reply) => [
-      h("p", { class: "verdict" }, judgedWater(t, reply)),
+      h("p", { class: "verdict" }, waterSays(bench, reply)),
       figureList([
         [t("water.hydration"), [percent(reply.before.hydration_percent), " → ", percent(reply.after.hydration_percent)], "main"],
         [t("water.optimum"), estimate(reply.optimum_hydration_percent, "percent", 1)],
@@ -204,6 +205,14 @@ export function bodyOf(bench, whole) {
   const write = writersOf(bench);
   const water = answerOf(bench, "water", t("water.answer"), write.water);
   const fill = answerOf(bench, "fill", t("fill.answer"), write.fill);
+  const past = h("p", { class: "hint past", role: "status" });
+  /** @type {Partial<Record<Step, any>>} */
+  let newest = {};
+  async function sayPast() {
+    const note = pastNote([newest.water, newest.fill]);
+    await t.more().catch(() => {});
+    if (note === pastNote([newest.water, newest.fill])) past.textContent = note ? ownWords(bench, note) ?? note.text : "";
+  }
   const weigh = answerOf(bench, "weigh", t("weigh.answer"), write.weigh);
   /** @type {Partial<Record<Step, Answer>>} */
   const answers = { water, fill, weigh };
@@ -227,17 +236,23 @@ export function bodyOf(bench, whole) {
     return fold;
   }
   return {
-    node: h("div", { class: "panel-body" }, h("div", { class: "panel-asked" }, fields.nodes),
+    node: h("div", { class: "panel-body" }, h("div", { class: "panel-asked" }, fields.nodes, past),
       h("div", { class: "panel-weigh" }, weigh.node), h("div", { class: "panel-more" }, foldOf("water"), foldOf("fill")), beware),
     refresh: fields.refresh,
     /** The cautions stand together at the end. @param {Step} step @param {Reply} [reply] */
     answered(step, reply) {
       if (reply) answers[step]?.show({ ...reply, cautions: [] });
-      if (step === "water" || step === "fill") sum(step, reply);
+      if (step === "water" || step === "fill") {
+        sum(step, reply);
+        newest = { ...newest, [step]: reply };
+        sayPast();
+      }
       if (step === "fill-before") fill.redraw();
     },
     old() {
       for (const answer of [water, fill]) answer.old();
+      newest = {};
+      past.textContent = "";
       sum("water");
       sum("fill");
     },

@@ -5,11 +5,12 @@ import { h } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { createGrid } from "../ui/grid.js";
-import { decimalsOf, showNumber } from "../ui/numbers.js";
+import { showNumber } from "../ui/numbers.js";
 import { table } from "../ui/tables.js";
 import { saveText } from "./save-text.js";
 import { printOnly } from "./print-only.js";
 
+const MOST_DECIMALS = 4;
 const SAME = 1e-9;              // figures that differ by less are the same
 
 /** @typedef {Replies["variants"]} Reply */
@@ -81,7 +82,8 @@ function writeTogether(bench, { weigh_out: { scalds, common, rest } }) {
     h("li", {}, h("b", {}, onScale(line)), " ", names.label(line.ingredient)));
   /** @param {string} title @param {Reply["weigh_out"]["scalds"][0] | NonNullable<typeof common>} mix */
   const shared = (title, { lines, total, portions }) => {
-    const digits = Math.max(0, ...lines.map(({ resolution }) => decimalsOf(resolution)));
+    // Portions come in steps of the coarser scale, and the total as they add up: a fine line in it shows no finer one.
+    const digits = Math.max(0, ...portions.map(({ mass }) => String(Number(mass.toFixed(MOST_DECIMALS))).split(".")[1]?.length ?? 0));
     const mass = (/** @type {number} */ value) => text(value, "mass", digits);
     return h("div", { class: "mix" }, h("h3", {}, title), h("ul", {}, lines.map(lineOf)),
       h("p", {}, t("compare.madeOnce", { total: mass(total) })),

@@ -66,7 +66,7 @@ export function compareRows(bench, breads) {
     { name: "bread", label: t("compare.bread"), group: true, texts: [] },
     ...ifMoved((made) => made.scald_liquid_ratio, row("ratio", t("compare.ratio"), undefined, ({ scald_liquid_ratio: ratio }) => (
       ratio === null ? "—" : showNumber(Number(ratio.toFixed(2)), locale)))),
-    row("hydration", t("compare.hydration"), percent, (made) => showNumber(Math.round(made.hydration_percent * 2) / 2, locale)),
+    row("hydration", t("compare.hydration"), percent, (made) => showNumber(made.hydration_percent, locale, 1)),
     ...ifMoved((made) => made.sucrose_percent, row("sugar", t("compare.sugar"), percent, (made) => showNumber(made.sucrose_percent, locale, 1))),
     ...ifMoved((made) => made.gluten_percent, row("gluten", t("compare.gluten"), percent, (made) => showNumber(made.gluten_percent, locale, 1))),
     ...(breads.some((made) => made?.sweetness_percent) ? [

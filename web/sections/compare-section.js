@@ -17,6 +17,7 @@ import { reachFold } from "./reach-fold.js";
 
 const MOST = 3;                 // columns beside the recipe's own
 const HIGHEST = 60;             // percent, as far as the slider goes
+const LEAST_STEP = 1;           // percent: between two shares nearer than that there is none worth a bread
 const PAUSE_MS = 200;           // half a number is not asked about
 const SAME_PERCENT = 0.005;
 const PATIENCE_MS = 500;        // figures that are not answered again by then are taken away
@@ -27,11 +28,11 @@ const PATIENCE_MS = 500;        // figures that are not answered again by then a
 that answered those that can be asked about */
 
 /** Shares to begin with: the one being worked on, and one on the way to it or above. @param {number} own @param {Entry} share */
-function firstShares(own, share) {
+export function firstShares(own, share) {
   const now = typeof share === "number" ? share : own;
   if (Math.abs(now - own) < SAME_SHARE) return [own + 10, own + 15].map((each) => (each > HIGHEST ? each - 25 : each)).filter((each) => each >= 0);
   const between = Math.round((own + now) / 10) * 5;
-  return between === now || between === own ? [now] : [between, now].sort((one, other) => one - other);
+  return [own, now].some((each) => Math.abs(each - between) < LEAST_STEP) ? [now] : [between, now].sort((one, other) => one - other);
 }
 
 /** The column of one share. @param {Bench} bench @param {Place} place

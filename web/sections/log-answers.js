@@ -6,6 +6,8 @@ import { figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 import { figureList, table } from "../ui/tables.js";
 
+const FRESH = 10;           // of softness
+
 /** @typedef {Replies["keeping"]} Kept */
 
 /** The last day with a score. @param {Schemas["KeptLoaf"]} loaf @param {LogColumn | undefined} column */
@@ -117,6 +119,8 @@ export function scoreChart(bench, { loaves, limit, direction }) {
   const { t } = bench;
   const { figure, text } = figuresOf(bench);
   const fitted = loaves.filter((loaf) => loaf.curve.length);
+  // No loaf is softer than a fresh one.
+  const within = (/** @type {number} */ score) => (direction === "falls" ? Math.min(Math.max(score, 0), FRESH) : score);
   if (!fitted.length) return null;
   return {
     title: t("log.chart"), note: t("log.chartNote"),
@@ -125,8 +129,8 @@ export function scoreChart(bench, { loaves, limit, direction }) {
       return t("log.summary", { name, from: text(first.best), to: text(last.best), days: text(last.days, "days", 0) });
     }).join(" "),
     x: { label: t("log.chartX"), from: 0, step: 1 }, y: { label: t(`log.scores_${direction}`), step: 2 },
-    lines: fitted.map(({ name, curve }, line) => ({ name, dash: fitted.length - 1 - line, points: curve.map((at) => [at.days, at.best]) })),
-    area: fitted.length === 1 ? { points: fitted[0].curve.map((at) => [at.days, at.low, at.high]) } : undefined,
+    lines: fitted.map(({ name, curve }, line) => ({ name, dash: fitted.length - 1 - line, points: curve.map((at) => [at.days, within(at.best)]) })),
+    area: fitted.length === 1 ? { points: fitted[0].curve.map((at) => [at.days, within(at.low), within(at.high)]) } : undefined,
     level: limit === null ? undefined : { y: limit, name: t("log.limitLine", { limit: text(limit) }) },
     dots: fitted.flatMap((loaf, line) => loaf.residuals.map((at) => ({ x: at.days, y: at.score, name: loaf.name, line }))),
     table: table(t("log.chart"), [[t("log.loaf")], [t("log.days"), "number"], [t("log.score"), "number"], [t("log.fitted"), "number"]],

@@ -1,7 +1,7 @@
 /** The bake log: a column a bake with how it filled its tin and how it staled. The finding is in front, and the next dough follows. */
 
 import { createAsker } from "../service/asker.js";
-import { keepingRequest, measuredTrials, ratioTonight, scoredColumns } from "../service/learn-requests.js";
+import { keepingRequest, measuredTrials, ratioTonight, scoreFaults, scoredColumns } from "../service/learn-requests.js";
 import { answerOf } from "../ui/answer.js";
 import { createChart } from "../ui/chart.js";
 import { folded, h } from "../ui/dom.js";
@@ -314,7 +314,8 @@ export function logSection(bench, changed = () => {}) {
 
   function recalculate() {
     clearTimeout(patience);
-    const any = scoredColumns(shown()).length > 0;
+    bench.board.show("scores", scoreFaults(shown(), notebook.state.keeping));
+    const any = scoredColumns(shown(), notebook.state.keeping.direction).length > 0;
     for (const node of scores) node.hidden = !any;
     times.node.hidden = !any;
     worked.hidden = !any && lessons.node.hidden;
@@ -411,7 +412,7 @@ export function logSection(bench, changed = () => {}) {
   return {
     step: "trials", beside: ["taught"], refresh, summary,
     /** Asks again for what has no answer, once the service can be reached again. */
-    draw() { if (scoredColumns(shown()).length && !keptNow()) recalculate(); },
+    draw() { if (scoredColumns(shown(), notebook.state.keeping.direction).length && !keptNow()) recalculate(); },
     answer: { ...lessons,
               show(reply, next) { lessons.show(reply, next); drawLessons(); },
               old(...words) { lessons.old(...words); drawLessons(); } },

@@ -5,8 +5,10 @@ import { asideRow, partOf } from "../state/aside.js";
 import { LISTS, briefAnswers, merge, readNotebook } from "../state/notebook.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { saveFile } from "../state/rescue.js";
+import { fitting } from "../state/saved.js";
 import { newKey } from "../state/work.js";
 import { folded, h } from "../ui/dom.js";
+import { figuresOf } from "../ui/figures.js";
 import { keyedRows, section } from "../ui/layout.js";
 
 const MOST_BYTES = 20_000_000;
@@ -24,8 +26,14 @@ function breadList(bench, said, say, changed) {
   function breadRow(bread) {
     const when = bread.saved ? new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date(bread.saved)) : "";
     const name = bread.name || t("notebook.nameless");
+    const { share, pan, lid } = bread.work;
+    const { text, volume } = figuresOf(bench);
+    const tin = bread.answers?.fill && fitting(bread.answers, bench.units().wire) ? volume(bread.answers.fill.pan_volume)
+      : pan.shape && t.has(`pans.${pan.shape}`) ? t(`pans.${pan.shape}`) : "";
+    const says = [typeof share === "number" ? t("notebook.scalded", { share: text(Number(share.toFixed(1)), "percent") }) : "",
+                  lid === null ? "" : t(lid ? "tonight.lidded" : "tonight.open"), tin, when].filter(Boolean).join(t("write.list"));
     return {
-      node: h("li", {}, h("span", { class: "bread-name" }, name, h("small", {}, ` ${when}`)),
+      node: h("li", {}, h("span", { class: "bread-name" }, name, h("small", {}, ` ${says}`)),
         h("button", { type: "button", "aria-label": t("notebook.openNamed", { name }), on: { click: () => open(bread) } }, t("notebook.open")),
         h("button", { type: "button", class: "icon", "aria-label": t("notebook.removeNamed", { name }),
                       on: { click: () => remove(bread) } }, "×")),
@@ -49,8 +57,8 @@ function breadList(bench, said, say, changed) {
 
   /** @param {SavedBread} bread */
   function open(bread) {
-    putOnBench(bench, bread.work, bread.answers);
-    say("opened", { name: bread.name });
+    const isKept = putOnBench(bench, bread.work, bread.answers);
+    say(isKept ? "opened" : "openedOnly", { name: bread.name || t("notebook.nameless") });
   }
 
   /** @param {SavedBread} bread */

@@ -102,7 +102,12 @@ export function tastingPart(bench, bakes, changed, first) {
   /** @param {(tasting: Tasting) => void} alter */
   function change(alter) {
     const tasting = shown();
-    notebook.change(() => alter(tasting));
+    const planned = plan.now()?.tasters;
+    notebook.change(() => {
+      // A result keeps its number of tasters, whatever is planned after it.
+      if (tasting.right !== null && tasting.came === null && planned !== undefined) tasting.came = planned;
+      alter(tasting);
+    });
     refresh();
   }
   /** Another test, or other codes: the answers are not theirs. They can be put back. @param {(tasting: Tasting) => void} alter */
@@ -243,7 +248,7 @@ export function tastingPart(bench, bakes, changed, first) {
       figureList([
         [t("tasting.chance"), [h("data", { class: "figure", value: String(p) }, chance)], "main"],
         fewest === null ? null : [t("tasting.fewestRight"), [h("span", { class: "figure" }, showNumber(fewest, locale))]],
-        telling && [t("tasting.telling"), estimate(telling, "percent", 0)],
+        telling && !isBelow(reply) && [t("tasting.telling"), estimate(telling, "percent", 0)],
         reply.least_significant_difference !== null && [t("tasting.leastFigure"), [h("span", { class: "figure" }, showNumber(reply.least_significant_difference, locale, 1))]],
       ]),
       reply.rank_sums.length ? table(t("tasting.rankSums"), [[t("tasting.sample"), ""], [t("tasting.rankSum"), "number"]],
@@ -251,8 +256,13 @@ export function tastingPart(bench, bakes, changed, first) {
     ];
   }
 
+  /** Whether fewer chose right than guessing gives: nothing is to be said of those who can tell. @param {Replies["tasting-result"]} reply */
+  const isBelow = ({ shown: isShown, discriminators_percent: telling }) => !isShown && telling !== null && text(telling.high, "percent", 0) === text(0, "percent", 0);
+
   /** What may be concluded, and what may not. @param {Replies["tasting-result"]} reply */
-  function conclusion({ test: kind, tasters: count, shown: isShown, discriminators_percent: telling, pairs }) {
+  function conclusion(reply) {
+    const { test: kind, tasters: count, shown: isShown, discriminators_percent: telling, pairs } = reply;
+    const end = isShown ? "shown" : isBelow(reply) ? "below" : "notShown";
     const { samples, right: counted, chosen: counts, expected: wanted } = shown();
     const high = telling ? text(telling.high, "percent", 0) : "";
     if (kind === "ranking") {
@@ -260,9 +270,9 @@ export function tastingPart(bench, bakes, changed, first) {
       if (!isShown) return t("tasting.ranking_notShown");
       return `${t("tasting.ranking_shown")} ${told.length ? t("tasting.toldApart", { pairs: told.join(t("write.list")) }) : t("tasting.noneApart")}`;
     }
-    if (kind !== "paired") return t(isShown ? "tasting.right_shown" : "tasting.right_notShown", { right: counted, tasters: count, high });
+    if (kind !== "paired") return t(`tasting.right_${end}`, { right: counted, tasters: count, high });
     const index = wanted ? samples.findIndex(({ key: each }) => each === wanted) : Number(counts[1]) > Number(counts[0]) ? 1 : 0;
-    return t(isShown ? "tasting.chosen_shown" : "tasting.chosen_notShown", { name: samples[index]?.name ?? "", right: counts[index], tasters: count, high });
+    return t(`tasting.chosen_${end}`, { name: samples[index]?.name ?? "", right: counts[index], tasters: count, high });
   }
 
   const result = answered(bench, "tasting-result", () => {

@@ -5,7 +5,7 @@ import { TIN_LOAF, isExampleTin } from "../state/work.js";
 import { h, setText } from "../ui/dom.js";
 import { PAN_FIELDS, SAME_SHARE } from "../service/requests.js";
 import { choiceField, numberField } from "../ui/fields.js";
-import { doughDigits, figuresOf, withUnit } from "../ui/figures.js";
+import { doughDigits, figuresOf, pastNote, withUnit } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 const MOST_SHARE = 60;          // of the slider
@@ -143,6 +143,8 @@ function tinText(bench, pan) {
 @param {(value: Entry) => Entry} asOwn a share as the recipe's own is written */
 function lastRow(bench, edit, asOwn) {
   const { t, state } = bench;
+  /** What bakes taught somebody else came with a link, without the bakes. */
+  const isSent = () => state.bread.kind === "calibration" && !bench.notebook.state.trials.length;
   const isLoaf = () => state.bread.kind === "reference_loaf" || state.bread.kind === "prior";
   const dough = numberField(bench, { label: t("tonight.dough"), hideLabel: true, quantity: "mass", optional: true, place: "fill/bread/dough_mass",
     get: () => (state.bread.kind === "reference_loaf" ? state.bread.dough_mass : null),
@@ -197,7 +199,7 @@ function lastRow(bench, edit, asOwn) {
     const loaf = isLoaf();
     sentence.hidden = !loaf;
     known.hidden = loaf;
-    setText(known, t("tonight.known", { what: t(`breadKind.${state.bread.kind}`) }));
+    setText(known, t("tonight.known", { what: t(`breadKind.${isSent() ? "sentLog" : state.bread.kind}`) }));
     part.node.hidden = state.bread.kind !== "reference_loaf" || !["low", "much"].includes(chosen());
     const { pan } = state.bread;
     const before = formerTin(bench);
@@ -289,6 +291,15 @@ export function tonightSection(bench, openFold, offer = () => {}) {
     room.querySelector("textarea")?.focus();
   }
 
+  const past = h("p", { class: "past", role: "status" });
+  /** @param {any[]} replies */
+  async function sayPast(replies) {
+    const note = pastNote(replies);
+    if (!note) return setText(past, "");
+    const said = await t.moreFor(import("../ui/said.js")).catch(() => null);
+    if (shown === replies) setText(past, said?.ownWords(bench, note) ?? note.text);
+  }
+
   const table = h("div", { class: "what-changes" });
   const stale = h("p", { class: "state" });
   /** @type {any[]} */
@@ -305,24 +316,28 @@ export function tonightSection(bench, openFold, offer = () => {}) {
   const answer = {
     node: table,
     show(...replies) {
+      if (table.classList.contains("old")) sayPast(shown);
       table.classList.remove("old");
       stale.textContent = "";
       const [fill, before, water] = replies;
       tin.say();
       if (replies.every((each, index) => each === shown[index])) return;
       shown = replies;
+      sayPast(replies);
       table.replaceChildren(changes(bench, fill, before, water), stale);
     },
     redraw() {},
     old(...words) {
       tin.say();
       if (!shown.length) return;
+      setText(past, "");
       table.classList.add("old");
       stale.replaceChildren(...(words.length ? words : [t("answer.old")]));
     },
     say() {},
     withdraw() {
       shown = [];
+      setText(past, "");
       table.replaceChildren();
     },
   };
@@ -330,7 +345,7 @@ export function tonightSection(bench, openFold, offer = () => {}) {
       h("h2", { class: "unseen", id: "tonight", tabindex: "-1" }, t("tonight.title")),
       h("p", { class: "lead" }, t("tonight.lead")),
       h("div", { class: "row recipe" }, h("span", { class: "label" }, t("tonight.recipe"), example), h("p", {}, name), paste),
-      room, said, share.node, tin.node, last.node, table);
+      room, said, share.node, past, tin.node, last.node, table);
   new ResizeObserver(([{ contentRect }]) => {
     node.classList.toggle("narrow", contentRect.width <= NARROW_REM * parseFloat(getComputedStyle(document.documentElement).fontSize));
   }).observe(node);

@@ -2,8 +2,9 @@
 
 import { answerOf } from "../ui/answer.js";
 import { folded, h } from "../ui/dom.js";
-import { figuresOf, judgedWater } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
 import { section } from "../ui/layout.js";
+import { waterSays } from "../ui/said.js";
 import { figureList, table } from "../ui/tables.js";
 
 /** @typedef {Answers["water"]["formula"]["lines"]} Lines */
@@ -56,7 +57,7 @@ export function waterSection(bench) {
                                                                 weight(row.after)]),
     ]);
     return [
-      h("p", { class: "verdict" }, judgedWater(t, reply)),
+      h("p", { class: "verdict" }, waterSays(bench, reply)),
       figureList([
         [t("water.hydration"), [percent(before.hydration_percent), " → ", percent(after.hydration_percent)], "main"],
         [t("water.optimum"), estimate(reply.optimum_hydration_percent, "percent", 1), "main"],

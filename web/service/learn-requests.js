@@ -6,6 +6,7 @@ import { PAN_FIELDS, fields, wire } from "./requests.js";
 export const VOLUMES = { loaf_volume: "volume", fill_percent: "percent", crown_height: "length" };
 
 const MOST_TRIALS = 40;     // as many as one call takes
+const FRESH = 10;           // of softness
 const [LEAST_RATIO, MOST_RATIO] = [0.3, 10];
 
 const says = (/** @type {Entry} */ value) => value !== null && value !== "";
@@ -81,10 +82,30 @@ export function trialFitRequest(state, trials, units, ratio) {
   };
 }
 
-/** The columns that have a score, each with its scores in the order of days. @param {LogColumn[]} columns */
-export function scoredColumns(columns) {
-  return columns.map(({ key, points = [] }) => ({ key, points: inOrder(points.filter((point) => says(point.days) && says(point.score))) }))
+/** What is wrong with a score of softness, which runs from 0 to 10. @param {Entry} score @param {Notebook["keeping"]["direction"]} direction
+@returns {{code: string, values: Record<string, number>, nearest: number} | null} */
+function wrongScore(score, direction) {
+  if (direction !== "falls" || typeof score !== "number" || (score >= 0 && score <= FRESH)) return null;
+  return score < 0 ? { code: "too_small", values: { minimum: 0 }, nearest: 0 } : { code: "too_large", values: { maximum: FRESH }, nearest: FRESH };
+}
+
+/** The columns that have a score, each with its scores in the order of days; without those that no softness has.
+@param {LogColumn[]} columns @param {Notebook["keeping"]["direction"]} direction */
+export function scoredColumns(columns, direction) {
+  return columns.map(({ key, points = [] }) => ({
+    key, points: inOrder(points.filter(({ days, score }) => says(days) && says(score) && !wrongScore(score, direction))) }))
     .filter(({ points }) => points.length);
+}
+
+/** The scores, and the limit, that no softness has, each at its place. @param {LogColumn[]} columns @param {Notebook["keeping"]} keeping
+@returns {PlacedFault[]} */
+export function scoreFaults(columns, { direction, limit }) {
+  const of = (/** @type {Entry} */ given, /** @type {string} */ place) => {
+    const wrong = wrongScore(given, direction);
+    return wrong ? [{ ...wrong, given, detail: "", place }] : [];
+  };
+  return [...of(limit, "keeping/limit"), ...columns.flatMap(({ key, points = [] }) => (
+    points.flatMap(({ score }, index) => of(score, `keeping/${key}${placeOf(points, index)}/score`))))];
 }
 
 /** @param {SoftnessScore[]} points */
@@ -95,11 +116,11 @@ function inOrder(points) {
 /** @param {LogColumn[]} columns @param {Map<string, string>} titles of the columns @param {Notebook["keeping"]} keeping @param {Units} units
 @returns {ServiceRequest<"keeping">} */
 export function keepingRequest(columns, titles, keeping, units) {
-  const scored = scoredColumns(columns);
+  const scored = scoredColumns(columns, keeping.direction);
   return {
     call: "keeping",
     body: {
-      units: units.wire, direction: keeping.direction, limit: wire(keeping.limit, "number", units),
+      units: units.wire, direction: keeping.direction, limit: wire(wrongScore(keeping.limit, keeping.direction) ? null : keeping.limit, "number", units),
       loaves: scored.map(({ key, points }) => ({ name: titles.get(key), scores: points.map(({ days, score }) => ({ days, score })) })),
     },
     place: (pointer) => `keeping${pointer}`.replace(/^keeping\/loaves\/(\d+)(?:\/scores\/(\d+))?/, (_, loaf, score) =>

@@ -17,13 +17,14 @@ export async function openLink(bench, fragment = location.hash) {
   const plan = checked(LINK, value, bench.pattern);
   faults.push(...plan.faults);
   if (faults.length) return bench.notice(refusal(bench, faults));
+  let isKept = false;
   try {
-    putOnBench(bench, plan.value);
+    isKept = putOnBench(bench, plan.value);
   } catch (error) {
     console.error(error);
     return bench.notice(t("notebook.badLink"));
   }
-  bench.notice(t("notebook.opened", { name: plan.value.formula.name }));
+  bench.notice(t(isKept ? "notebook.opened" : "notebook.openedOnly", { name: plan.value.formula.name || t("notebook.nameless") }));
 }
 
 /** Why a plan can't be used. @param {Bench} bench @param {SchemaFault[]} faults */

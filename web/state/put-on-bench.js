@@ -7,6 +7,7 @@ import { LINK, checked } from "./schema.js";
 import { newKey, showTheMove } from "./work.js";
 
 /** Saves nothing before the page has drawn it: what can't be drawn would stop every later start.
+Whether it did.
 @param {Bench} bench @param {Work} work @param {Partial<Answers> | null} answers */
 export function putOnBench(bench, work, answers = null) {
   const { state } = bench;
@@ -22,9 +23,11 @@ export function putOnBench(bench, work, answers = null) {
     bench.redraw();
     throw error;
   }
-  if (setAside(bench, now, last)) bench.redraw();
+  const isKept = setAside(bench, now, last);
+  if (isKept) bench.redraw();
   if (answers && fitting(answers, bench.units().wire)) bench.showAnswers(answers);
   bench.change(() => {});
+  return isKept;
 }
 
 /** @param {Bench} bench @param {Work} now @param {Partial<Answers>} last */

@@ -17,6 +17,11 @@ export function withUnit(t, value, unit, word = t(`units.${unit}`)) {
 export const judgedWater = (t, { assessment, uncertain }) => t(`assessment.${assessment}`)
   + (uncertain && assessment !== "not_judged" ? ` ${t("assessment.uncertain")}` : "");
 
+const PAST = ["share_extrapolated", "share_beyond_range"];
+
+/** The note that the share is past what was measured, if one says so. @param {({notes?: Said[]} | null | undefined)[]} replies */
+export const pastNote = (replies) => replies.flatMap((reply) => reply?.notes ?? []).find(({ code }) => PAST.includes(code));
+
 /** A dough is weighed to the gram, or to the tenth of an ounce. @param {Pick<Units, "wire">} units */
 export const doughDigits = ({ wire }) => (wire.mass === "oz" ? 1 : 0);
 

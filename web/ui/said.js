@@ -1,6 +1,6 @@
 /** Notes in the words of the page, by their codes and values; the service writes them for programs, in English. */
 
-import { figuresOf } from "./figures.js";
+import { figuresOf, judgedWater } from "./figures.js";
 
 /** The values of a note that are not plain numbers, by its code. @type {Record<string, Record<string, string>>} */
 const MEASURES = {
@@ -34,6 +34,12 @@ export function ownWords(bench, note, group = "notes") {
   const { t } = bench;
   const name = `${group}.${note.code}`;
   return t.has(name) ? t(name, written(bench, note)) : undefined;
+}
+
+/** How the water is judged; where something known contradicts that, what it is. @param {FieldsBench} bench @param {Answers["water"]} reply */
+export function waterSays(bench, reply) {
+  const against = reply.uncertain && reply.notes?.find(({ code }) => code === "unusual_water" || code === "base_off_absorption");
+  return against ? ownWords(bench, against) ?? against.text : judgedWater(bench.t, reply);
 }
 
 /** Writes them at once, and again when a text of theirs is among those that load later.

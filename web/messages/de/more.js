@@ -268,6 +268,7 @@ export default {
     full: "genau voll", much: "zu viel", cool: "Ausgekühlt", proof: "Stückgare", this: "Dieses Brot", beside: "Daneben:",
   },
   notebook: {
+    openedOnly: "{name} geöffnet.", scalded: "{share} gebrüht",
     none: "Noch keine", some: "{count} gespeichert",
     title: "Gespeicherte Brote",
     intro: "Nur in diesem Browser gespeichert. Als Datei herunterladen oder ein Brot als Link teilen.",

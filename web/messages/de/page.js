@@ -64,7 +64,7 @@ export default {
   breadKind: {
     prior: "Noch nichts: mit einem üblichen Brot rechnen", reference_loaf: "Mein letztes Brot: wie es die Form füllte",
     specific_volume: "Spezifisches Volumen (cm³ je g Brot)", pan_ratio: "Formvolumen je Gramm Teig",
-    calibration: "Mein Backbuch",
+    calibration: "Mein Backbuch", sentLog: "Das Backbuch, mit dem es kam",
   },
   stages: { bulk: "Stockgare", rest: "Zwischengare", proof: "Stückgare",
     scald: "Brühstück kochen", scaldCools: "Brühstück kühlen", mix: "Kneten", bake: "Backen", cool: "Auskühlen" },

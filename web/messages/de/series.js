@@ -99,6 +99,8 @@ export default {
     line_twice: "Zeile {line}: Prüfer {taster} ist schon eingetragen.",
     resultAnswer: "Was das Ergebnis zeigt", shown: "Ein Unterschied ist gezeigt.", notShown: "Ein Unterschied ist nicht gezeigt.",
     right_shown: "{right} von {tasters} lagen richtig, mehr als Raten erklärt. Prüfer unterscheiden die Brote. Welches besser ist, sagt das nicht.",
+    right_below: "{right} von {tasters} lagen richtig, weniger als beim Raten zu erwarten. Bitte beide Zahlen prüfen.",
+    chosen_below: "{name} wurde von {right} der {tasters} gewählt, weniger als beim Raten zu erwarten. Bitte die Zahlen prüfen.",
     right_notShown: "{right} von {tasters} lagen richtig, und das geht auch mit Raten. Verschieden können die Brote trotzdem sein: Bis zu {high} der Leute könnten es merken.",
     chosen_shown: "{name} wurde von {right} der {tasters} gewählt, mehr als Zufall erklärt. Wie groß der Unterschied ist, sagt das nicht.",
     chosen_notShown: "{name} wurde von {right} der {tasters} gewählt, und das kann Zufall sein. Bis zu {high} der Leute könnten trotzdem einen Grund haben.",

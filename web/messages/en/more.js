@@ -267,6 +267,7 @@ export default {
     full: "just right", much: "too much", cool: "Cool weight", proof: "Proof took", this: "This loaf", beside: "Beside it:",
   },
   notebook: {
+    openedOnly: "{name} opened.", scalded: "{share} scalded",
     none: "None yet", some: "{count} saved",
     title: "Saved breads",
     intro: "Saved in this browser only. Download a copy, or share one bread as a link.",

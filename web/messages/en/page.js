@@ -69,7 +69,7 @@ export default {
   breadKind: {
     prior: "Nothing yet: use a typical loaf", reference_loaf: "My last loaf: how it filled the tin",
     specific_volume: "Specific volume (cm³ per g of bread)", pan_ratio: "Tin ratio (cm³ of tin per g of dough)",
-    calibration: "My bake log",
+    calibration: "My bake log", sentLog: "The bake log it came with",
   },
   stages: { bulk: "Bulk", rest: "Rest", proof: "Proof",
     scald: "Make the scald", scaldCools: "Let the scald cool", mix: "Mix", bake: "Bake", cool: "Cool" },

@@ -99,6 +99,8 @@ export default {
     line_twice: "Line {line}: taster {taster} is entered already.",
     resultAnswer: "What the result shows", shown: "A difference is shown.", notShown: "No difference is shown.",
     right_shown: "{right} of {tasters} were right, more than guessing explains. Tasters can tell the breads apart. This doesn't say which is better.",
+    right_below: "{right} of {tasters} were right, fewer than guessing usually gives. Check both numbers.",
+    chosen_below: "{name} was chosen by {right} of {tasters}, fewer than guessing usually gives. Check the numbers.",
     right_notShown: "{right} of {tasters} were right, and guessing can do that. The breads may still differ: up to {high} of people could tell.",
     chosen_shown: "{name} was chosen by {right} of {tasters}, more than chance explains. This doesn't say how large the difference is.",
     chosen_notShown: "{name} was chosen by {right} of {tasters}, and chance can do that. Up to {high} of people may still have a reason.",

@@ -265,6 +265,7 @@ export default {
     full: "ちょうど", much: "多すぎ", cool: "冷めた重さ", proof: "最終発酵", this: "このパン", beside: "比べるパン：",
   },
   notebook: {
+    openedOnly: "{name}を開きました。", scalded: "湯種{share}",
     share: "このパンを共有",
     none: "まだありません", some: "{count}件",
     title: "保存したレシピ",

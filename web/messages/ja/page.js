@@ -63,7 +63,7 @@ export default {
   breadKind: {
     prior: "まだない（一般的なパンで計算）", reference_loaf: "前回のパン：型に対する大きさ",
     specific_volume: "パンの比容積（パン1gあたりcm³）", pan_ratio: "型比容積（生地1gあたりの型cm³）",
-    calibration: "自分の焼成記録",
+    calibration: "自分の焼成記録", sentLog: "受け取ったレシピの焼成記録",
   },
   stages: { bulk: "一次発酵", rest: "ベンチタイム", proof: "最終発酵",
     scald: "湯種を作る", scaldCools: "湯種を冷ます", mix: "ミキシング", bake: "焼成", cool: "冷ます" },

@@ -99,6 +99,8 @@ export default {
     line_twice: "{line}行目：評価者{taster}はもう入力されています。",
     resultAnswer: "結果からわかること", shown: "違いがあるといえます。", notShown: "違いがあるとはいえません。",
     right_shown: "{tasters}人中{right}人が正解で、勘だけでは説明できません。違いはわかります。どちらがよいかはわかりません。",
+    right_below: "{tasters}人中{right}人が正解で、当て推量より少ない数です。人数を確かめてください。",
+    chosen_below: "{name}を選んだのは{tasters}人中{right}人で、当て推量より少ない数です。人数を確かめてください。",
     right_notShown: "{tasters}人中{right}人が正解で、勘でも起こります。同じとはかぎりません。最大{high}の人にはわかる可能性があります。",
     chosen_shown: "{name}を{tasters}人中{right}人が選び、偶然では説明できません。違いの大きさはわかりません。",
     chosen_notShown: "{name}を{tasters}人中{right}人が選び、偶然でも起こります。最大{high}の人には理由がある可能性があります。",

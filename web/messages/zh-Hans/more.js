@@ -266,6 +266,7 @@ export default {
     full: "正好", much: "太多", cool: "放凉后重量", proof: "最后发酵", this: "这条", beside: "对照：",
   },
   notebook: {
+    openedOnly: "已打开“{name}”。", scalded: "汤种{share}",
     share: "分享这份配方",
     none: "还没有", some: "已存{count}份",
     title: "已存配方",

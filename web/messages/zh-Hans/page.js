@@ -65,7 +65,7 @@ export default {
   breadKind: {
     prior: "还没烤过：按一般吐司估算", reference_loaf: "上次的吐司：满模的程度",
     specific_volume: "面包比容（每克面包cm³）", pan_ratio: "模具比容积（容积÷面团重，cm³/g）",
-    calibration: "我的烘焙记录",
+    calibration: "我的烘焙记录", sentLog: "随配方传来的烘焙记录",
   },
   stages: { bulk: "一次发酵", rest: "松弛", proof: "最后发酵",
     scald: "做汤种", scaldCools: "汤种放凉", mix: "揉面", bake: "烘烤", cool: "放凉" },

@@ -99,6 +99,8 @@ export default {
     line_twice: "第{line}行：评价员{taster}已经填过。",
     resultAnswer: "结果说明什么", shown: "有差别。", notShown: "看不出差别。",
     right_shown: "{tasters}人中有{right}人答对，光靠猜做不到。大家分得出来，但这不代表哪个更好。",
+    right_below: "{tasters}人中{right}人答对，比乱猜还少。请检查这两个数字。",
+    chosen_below: "{tasters}人中{right}人选了{name}，比乱猜还少。请检查数字。",
     right_notShown: "{tasters}人中有{right}人答对，用猜的也做得到。面包仍可能不同：最多可能有{high}的人分得出来。",
     chosen_shown: "{tasters}人中有{right}人选{name}，不是碰巧。这不代表差别有多大。",
     chosen_notShown: "{tasters}人中有{right}人选{name}，可能是碰巧。最多可能有{high}的人真有理由。",

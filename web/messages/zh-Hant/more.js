@@ -266,6 +266,7 @@ export default {
     full: "剛好", much: "太多", cool: "放涼後重量", proof: "最後發酵", this: "這條", beside: "對照：",
   },
   notebook: {
+    openedOnly: "已開啟「{name}」。", scalded: "湯種 {share}",
     share: "分享這份配方",
     none: "還沒有", some: "已存 {count} 份",
     title: "已存配方",

@@ -65,7 +65,7 @@ export default {
   breadKind: {
     prior: "還沒烤過：用一般吐司估算", reference_loaf: "上次的吐司：滿模的程度",
     specific_volume: "麵包比容積（每公克麵包 cm³）", pan_ratio: "模具容積比（容積÷麵團重，cm³/g）",
-    calibration: "我的烘焙紀錄",
+    calibration: "我的烘焙紀錄", sentLog: "隨配方傳來的烘焙紀錄",
   },
   stages: { bulk: "基本發酵", rest: "中間發酵", proof: "最後發酵",
     scald: "做湯種", scaldCools: "湯種放涼", mix: "攪拌", bake: "烘烤", cool: "放涼" },

@@ -99,6 +99,8 @@ export default {
     line_twice: "第 {line} 行：品評員 {taster} 已經填過。",
     resultAnswer: "結果說明什麼", shown: "有差別。", notShown: "看不出差別。",
     right_shown: "{tasters} 人中有 {right} 人答對，光靠猜做不到。大家分得出來，但這不代表哪個比較好。",
+    right_below: "{tasters} 人中 {right} 人答對，比亂猜還少。請檢查這兩個數字。",
+    chosen_below: "{tasters} 人中 {right} 人選了{name}，比亂猜還少。請檢查數字。",
     right_notShown: "{tasters} 人中有 {right} 人答對，用猜的也做得到。麵包仍可能不同：最多可能有 {high} 的人分得出來。",
     chosen_shown: "{tasters} 人中有 {right} 人選 {name}，不是碰巧。這不代表差別有多大。",
     chosen_notShown: "{tasters} 人中有 {right} 人選 {name}，可能是碰巧。最多可能有 {high} 的人真有理由。",
