@@ -295,7 +295,7 @@ def test_compared_shares_change_no_answer(page):
     page.on("request", lambda request: asked.append(request.url.rsplit("/", 1)[1]))
     enter(table(page).get_by_role("textbox").first, "26")
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")
-    expect(row(page, "Hydration").locator("td").nth(1)).to_have_text("68")
+    expect(row(page, "Hydration").locator("td").nth(1)).to_have_text("68.1")
     assert set(asked) == {"variants?show=result"}
 
 

@@ -213,6 +213,9 @@ def test_under_a_strict_policy_on_another_origin(page, api, put_page):
     in_all = filled["total_dough_mass"]["best"]
     assert best(answer(page, FILLS), "Dough for all tins") == pytest.approx(in_all)
     assert amounts(page) == [*(line["mass"] for line in weighed["weigh_out"]), weighed["weigh_out_total"]]
+    # It says what the total is of: all tins, with what is lost in handling.
+    expect(answer(page, WEIGH)).to_contain_text("3 tins of ")
+    expect(answer(page, WEIGH)).to_contain_text(f"total, {in_all:,.0f}\u00a0g after waste")
 
     detail = last(page)
     assert detail["dough_mass"] == filled["dough_mass"] and detail["weigh_out"] == weighed["weigh_out"]

@@ -48,7 +48,7 @@ function readingPart(bench, rename) {
       import("../sections/reading.js").then(({ readingOf, rewrite }) => {
         if (reply !== newest) return;
         const [counted, ...shown] = readingOf(bench, reply, deciding).filter((node) => node !== null);
-        counts.textContent = counted.textContent;
+        counts.textContent = (counted.textContent ?? "").replace(/[:：]$/, "");
         for (const node of shown) if (node instanceof HTMLDetailsElement) node.open = true;
         rewrite(lines, () => lines.replaceChildren(...shown));
       }, () => {});
@@ -183,8 +183,13 @@ function writersOf(bench) {
         ...reply.weigh_out.filter((line) => line.part === part).map((line) => [
           names.label(line.ingredient), onPoint(onScale(line), bench.locale)]),
       ]);
-      return table(t("weigh.answer"), [[t("table.ingredient")], [t("table.mass"), "number"]], rows,
-        [[t("table.total"), onPoint(figure(reply.weigh_out_total, "mass"), bench.locale)]]);
+      const { dough } = figuresOf(bench);
+      const filled = last.fill;         // the dough that this weighs out
+      const said = filled ? t("weigh.total", { dough: dough(filled.total_dough_mass.best) }) : t("table.total");
+      return [
+        filled && h("p", {}, t(filled.pans > 1 ? "weigh.headMany" : "weigh.head", {
+          pans: filled.pans, dough: dough(filled.dough_mass.best), share: share(filled) })),
+        table(t("weigh.answer"), [[t("table.ingredient")], [t("table.mass"), "number"]], rows, [[said, onPoint(figure(reply.weigh_out_total, "mass"), bench.locale)]])];
     },
   };
 }

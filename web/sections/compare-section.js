@@ -360,7 +360,7 @@ export function compareSection(bench) {
     more.mark(false);
     more.write();
     grid.node.hidden = !recipe();
-    waits.textContent = usable ? "" : recipe() ? t("compare.unanswered") : t("compare.waits");
+    waits.textContent = usable ? "" : recipe() ? t("compare.unanswered") : waitsFor();
     rows = usable ? compareRows(bench, usable.map((each) => (each instanceof Refused ? null : each))) : [];
     show();
     const { text } = figuresOf(bench);
@@ -376,9 +376,15 @@ export function compareSection(bench) {
     }
   }
 
+  /** Why there is no recipe to compare with: a fault in it, or no answer yet. */
+  function waitsFor() {
+    const { state: how } = /** @type {HTMLElement | null} */ (document.querySelector("#work"))?.dataset ?? {};
+    return t(how === "calculating" ? "answer.waiting" : how === "unreachable" ? "link.noAnswer" : "compare.waits");
+  }
+
   /** The shares side by side, in a line. */
   function summary() {
-    if (!recipe()) return t("compare.waits");
+    if (!recipe()) return waitsFor();
     const named = titles();
     const all = [...new Set(places.slice(0, shares().length + 1).map(({ key }) => named.get(key) ?? ""))];
     return t("compare.summary", { shares: new Intl.ListFormat(bench.locale).format(all) });

@@ -33,7 +33,9 @@ function moveOn(table, event) {
 function newRow(name, { group, kind = "" }) {
   const words = h("span", { id: uniqueId("row") });
   const unit = h("small", {});
-  const head = h("th", { scope: name === HEAD ? "col" : group ? "rowgroup" : "row" }, words, " ", unit);
+  // Of a wide heading both stay in view while the columns move.
+  const said = group ? h("span", { class: "stays" }, words, " ", unit) : [words, " ", unit];
+  const head = h("th", { scope: name === HEAD ? "col" : group ? "rowgroup" : "row" }, said);
   const wide = h("td", {});
   return { words, unit, head, wide, row: h("tr", { class: `${group ? "head " : ""}${kind}`.trim() || null }, head),
            faults: h("tr", { class: "faults" }, wide) };

@@ -57,7 +57,7 @@ export default {
     lines: "Bäckerprozente", allergens: "Allergene:", allergen: "{allergen} ({from})",
   },
   fill: {
-    cooling_loss_percentHint: "Gewichtsverlust beim Auskühlen. Leer lassen für übliche 2 %, neben einem eigenen Backverlust für keinen.",
+    cooling_loss_percentHint: "Gewichtsverlust beim Auskühlen. Leer lassen für übliche 2\u00a0%, neben einem eigenen Backverlust für keinen.",
     cooling_loss_percent: "Verlust beim Auskühlen",
     title: "Form",
     intro: "Gebrühter Teig geht etwas weniger auf, darum braucht dieselbe Form mehr davon.",
@@ -65,7 +65,7 @@ export default {
     lid: "Deckel", shape: "Form", ownPan: "Eigene Maße eingeben", kind: "Wie gemessen",
     bread: "Was ist schon bekannt?", breadHint: "Ihr letztes eigenes Brot gibt eine viel bessere Antwort.",
     fill_percent: "Füllung der Form", fill_percentHint: "100 % füllt eine Deckelform gerade. Darüber wölbt sich das Brot über den Rand.",
-    bake_loss_percent: "Backverlust", bake_loss_percentHint: "Gewichtsverlust im Ofen. Leer lassen für 10 % (mit Deckel) oder 12 % (offen).",
+    bake_loss_percent: "Backverlust", bake_loss_percentHint: "Gewichtsverlust im Ofen. Leer lassen für 10\u00a0% (mit Deckel) oder 12\u00a0% (offen).",
     doughPerPan: "Teig je Form", doughInAll: "Teig für alle Formen", before: "Dieselbe Form bei {share}", more: "Unterschied zum letzten Brot",
     specificVolume: "Spezifisches Volumen", panRatio: "Formvolumen je Gramm Teig", panVolume: "Volumen der Form", loafVolume: "Gewünschtes Brotvolumen",
     bakedMass: "Brot, ausgekühlt", lossReckoned: "Angesetzter Backverlust",

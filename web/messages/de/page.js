@@ -11,7 +11,7 @@ export default {
     unread: "",
   },
   tools: { units: "Einheiten", metric: "Gramm, cm, °C", us: "Unzen, Zoll, °F", language: "Sprache" },
-  link: { lost: "Keine Verbindung. Die Eingaben sind gespeichert. Die Ergebnisse werden aktualisiert, sobald die Verbindung wieder da ist." },
+  link: { noAnswer: "Keine Verbindung", lost: "Keine Verbindung. Die Eingaben sind gespeichert. Die Ergebnisse werden aktualisiert, sobald die Verbindung wieder da ist." },
   units: {
     g: "g", kg: "kg", oz: "oz", lb: "lb", mm: "mm", cm: "cm", in: "in", cm3: "cm³", ml: "ml", l: "l", in3: "in³",
     temperature_difference: "", degC: "°C", degF: "°F", percent: "%", minutes: "min", hours: "h", days: "d", number: "", points: "Punkte",

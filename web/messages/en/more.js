@@ -57,7 +57,7 @@ export default {
     lines: "Baker’s percentages", allergens: "Allergens:", allergen: "{allergen} ({from})",
   },
   fill: {
-    cooling_loss_percentHint: "Weight lost while the loaf cools. Leave blank for a usual 2 %, or for none beside your own bake loss.",
+    cooling_loss_percentHint: "Weight lost while the loaf cools. Leave blank for a usual 2\u00a0%, or for none beside your own bake loss.",
     cooling_loss_percent: "Cooling loss",
     title: "Tin",
     intro: "Scalded dough rises a little less, so the same tin needs more of it.",
@@ -65,7 +65,7 @@ export default {
     lid: "Lid", shape: "Tin", ownPan: "Enter my own size", kind: "How you measured it",
     bread: "What do you already know?", breadHint: "Your own last loaf gives a far better answer.",
     fill_percent: "Loaf height", fill_percentHint: "100 % just fills a lidded tin. Above 100 % domes over the rim.",
-    bake_loss_percent: "Bake loss", bake_loss_percentHint: "Weight lost in the oven. Leave blank to use 10 % (lidded) or 12 % (open).",
+    bake_loss_percent: "Bake loss", bake_loss_percentHint: "Weight lost in the oven. Leave blank to use 10\u00a0% (lidded) or 12\u00a0% (open).",
     doughPerPan: "Dough per tin", doughInAll: "Dough for all tins", before: "Same tin at {share}", more: "Change from your last loaf",
     specificVolume: "Specific volume", panRatio: "Tin ratio", panVolume: "Tin volume", loafVolume: "Target loaf volume",
     bakedMass: "Loaf weight when cool", lossReckoned: "Bake loss used",

@@ -12,7 +12,7 @@ export default {
     unread: "",         // in a language that no native baker has read yet: that it is so, and how to correct it
   },
   tools: { units: "Units", metric: "Grams, cm, °C", us: "Ounces, inches, °F", language: "Language" },
-  link: { lost: "You’re offline. Your work is saved, and the results will be updated when the connection is back." },
+  link: { noAnswer: "No connection", lost: "You’re offline. Your work is saved, and the results will be updated when the connection is back." },
   units: {
     g: "g", kg: "kg", oz: "oz", lb: "lb", mm: "mm", cm: "cm", in: "in", cm3: "cm³", ml: "ml", l: "l", in3: "in³",
     temperature_difference: "", degC: "°C", degF: "°F", percent: "%", minutes: "min", hours: "h", days: "d", number: "", points: "points",

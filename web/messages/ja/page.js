@@ -11,7 +11,7 @@ export default {
     unread: "この日本語は、まだ日本のパン職人の確認を受けていません。直したほうがよい言葉は、このページの運営者にお知らせください（文は messages/ja にあります）。",
   },
   tools: { units: "単位", metric: "g・cm・℃", us: "オンス・インチ・°F", language: "言語" },
-  link: { lost: "オフラインです。入力内容は保存されています。数値はつながりしだい更新します。" },
+  link: { noAnswer: "接続できません", lost: "オフラインです。入力内容は保存されています。数値はつながりしだい更新します。" },
   units: {
     g: "g", kg: "kg", oz: "oz", lb: "lb", mm: "mm", cm: "cm", in: "in", cm3: "cm³", ml: "ml", l: "L", in3: "in³",
     temperature_difference: "", degC: "℃", degF: "°F", percent: "%", minutes: "分", hours: "時間", days: "日", number: "", points: "ポイント",

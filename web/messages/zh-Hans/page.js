@@ -11,7 +11,7 @@ export default {
     unread: "这份中文还没有请母语面包师审读过。用词不对？请把正确的说法告诉本站管理者，或直接修改源代码里的web/messages/zh-Hans。",
   },
   tools: { units: "单位", metric: "克、厘米、℃", us: "盎司、英寸、°F", language: "语言" },
-  link: { lost: "当前离线。您的数据已保存；联网后会自动更新结果。" },
+  link: { noAnswer: "没有连接", lost: "当前离线。您的数据已保存；联网后会自动更新结果。" },
   units: {
     g: "g", kg: "kg", oz: "oz", lb: "lb", mm: "mm", cm: "cm", in: "in", cm3: "cm³", ml: "ml", l: "L", in3: "in³",
     temperature_difference: "", degC: "℃", degF: "°F", percent: "%", minutes: "分钟", hours: "小时", days: "天", number: "", points: "个百分点",

@@ -11,7 +11,7 @@ export default {
     unread: "這份中文還沒有母語麵包師傅校閱過。用詞不對？請把正確的說法告訴本站管理者，或直接修改原始碼裡的 web/messages/zh-Hant。",
   },
   tools: { units: "單位", metric: "公克、公分、°C", us: "盎司、英吋、°F", language: "語言" },
-  link: { lost: "目前離線。你的資料已保存；連線後會自動更新結果。" },
+  link: { noAnswer: "沒有連線", lost: "目前離線。你的資料已保存；連線後會自動更新結果。" },
   units: {
     g: "g", kg: "kg", oz: "oz", lb: "lb", mm: "mm", cm: "cm", in: "in", cm3: "cm³", ml: "ml", l: "L", in3: "in³",
     temperature_difference: "", degC: "°C", degF: "°F", percent: "%", minutes: "分鐘", hours: "小時", days: "天", number: "", points: "個百分點",
