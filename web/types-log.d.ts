@@ -40,6 +40,8 @@ interface Notebook {
   prices?: Price[];
   tastings?: Tasting[];
 }
+/** What bakes of older pages don't say. */
+type OfScald = "scald_liquid_ratio" | "gluten_percent";
 interface Trial {
   /** What was baked; missing in a bake of an older page. */
   bread?: string;

@@ -129,7 +129,6 @@ interface Work {
 }
 type State = Work & { version?: number; units: System };
 
-type OfScald = "scald_liquid_ratio" | "gluten_percent";        // which bakes of older pages don't have
 type VolumeKind = "loaf_volume" | "fill_percent" | "crown_height";
 type TrialFigure = VolumeKind | "scalded_share_percent" | "hydration_percent" | "dough_mass" | "baked_mass" | "proof_minutes" | OfScald;
 interface Trial extends Keyed, Record<Exclude<TrialFigure, OfScald>, Entry>, Partial<Record<OfScald, Entry>> { name: string; volume_by: VolumeKind; pan: PanEntries }
@@ -166,9 +165,8 @@ interface Answers {
   sugar: Replies["sugar-budget"];
   weigh: Replies["scaling"];
   trials: Replies["trial-fit"];
-  /** The water and the loaf by what the bakes teach, whether they are used or not; null when refused. */
-  "taught-water": Replies["hydration-correction"] | null;
-  taught: Replies["pan-fill"] | null;
+  /** Water and loaf by what the bakes teach, used or not; null when refused. */
+  "taught-water": Replies["hydration-correction"] | null; taught: Replies["pan-fill"] | null;
 }
 type Step = keyof Answers;
 
