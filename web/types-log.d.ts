@@ -40,6 +40,7 @@ interface Notebook {
   prices?: Price[];
   tastings?: Tasting[];
 }
+interface SoftnessScore extends Keyed { days: Entry; score: Entry }
 /** What bakes of older pages don't say. */
 type OfScald = "scald_liquid_ratio" | "gluten_percent";
 interface Trial {

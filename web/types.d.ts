@@ -132,7 +132,6 @@ type State = Work & { version?: number; units: System };
 type VolumeKind = "loaf_volume" | "fill_percent" | "crown_height";
 type TrialFigure = VolumeKind | "scalded_share_percent" | "hydration_percent" | "dough_mass" | "baked_mass" | "proof_minutes" | OfScald;
 interface Trial extends Keyed, Record<Exclude<TrialFigure, OfScald>, Entry>, Partial<Record<OfScald, Entry>> { name: string; volume_by: VolumeKind; pan: PanEntries }
-interface SoftnessScore extends Keyed { days: Entry; score: Entry }
 interface Loaf extends Keyed { name: string; points: SoftnessScore[] }
 interface SavedBread extends Keyed { name: string; saved: number; work: Work; answers: Partial<Answers> | null }
 interface Notebook { breads: SavedBread[]; trials: Trial[]; loaves: Loaf[]; keeping: { direction: "falls" | "rises"; limit: Entry } }
