@@ -632,7 +632,7 @@ def test_both_buttons_work_when_storage_cannot_be_read(page, watch):
 def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
     """No file is missing: the page's code fails on the stored data."""
     watch.expect("planted")
-    old = "export function tonightSection(bench, open, offer = () => {}) {"
+    old = "export function tonightSection(bench, openFold, offer = () => {}) {"
     with_module(
         page,
         "sections/tonight.js",
