@@ -33,17 +33,21 @@ def test_the_next_dough_is_the_same_by_every_call(call, milk_g, share):
         "hydration_percent": water["hydration_percent"],
     }
     taught = call("trial-fit", {**fit, "want": want})["next_bake"]
-    off = water["off_trials_points"]
-    assert off["after"] == pytest.approx(
-        water["hydration_percent"] - taught["optimum_hydration_percent"]["best"]
-    )
-    assert off["before"] == pytest.approx(calibration["own_hydration_off_optimum_points"])
+    off_after = 0.0
+    if milk_g < 200:  # so dry that the water of the bake was left out: it was right for its loaf
+        assert "off_trials_points" not in water and taught["optimum_hydration_percent"] is None
+    else:
+        off_after = water["off_trials_points"]["after"]
+        optimum = taught["optimum_hydration_percent"]["best"]
+        assert off_after == pytest.approx(water["hydration_percent"] - optimum)
+        own = calibration["own_hydration_off_optimum_points"]
+        assert water["off_trials_points"]["before"] == pytest.approx(own)
     filled = call(
         "pan-fill",
         {
             "pan": LIDDED_TIN,
             "scalded_share_percent": share,
-            "hydration_off_optimum_points": off["after"],
+            "hydration_off_optimum_points": off_after,
             "bread": {"kind": "calibration", "calibration": calibration},
         },
     )

@@ -6,6 +6,7 @@ from math import exp, hypot, sqrt
 import pytest
 
 from benchmarks.bakers import SCENARIOS, one_trial, simulate
+from scaldloaf.operations.lantern_quay import LIDDED_TIN
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS, Trial
 from scaldloaf.reference import INGREDIENTS
 
@@ -617,3 +618,42 @@ def test_one_trial_at_the_wanted_point_beats_proportion(scenario):
 
 def test_every_field_of_a_trial_is_documented_with_its_unit():
     assert all("description" in field.published() or field.shape for field in Trial.declared().values())
+
+
+@pytest.mark.parametrize("ratio, hydration", [(2.3, 70.9), (3, 70.9), (5, 65)])
+def test_water_that_no_rule_knows_is_left_out_and_the_bread_comes_back(call, ratio, hydration):
+    """A soft scald in a dough that is dry for it just filled the tin: the same bread takes as much again."""
+    bake = {"scalded_share_percent": 20, "hydration_percent": hydration, "dough_mass": 471}
+    want = {"pan": LIDDED_TIN, "scalded_share_percent": 20, "hydration_percent": hydration}
+    body = {"trials": [{**bake, "pan": LIDDED_TIN, "fill_percent": 100}], "scald_liquid_ratio": ratio}
+    reply = call("trial-fit", {**body, "want": want})
+    assert reply["next_bake"]["dough_mass"]["best"] == pytest.approx(471, rel=0.005)
+    codes = [note["code"] for note in reply["notes"]]
+    assert "water_left_out" in codes and "water_not_stated" not in codes
+    assert reply["calibration"] == call("trial-fit", {**body, "trials": [without_water(body)]})["calibration"]
+    # What is right is known where the caller says so, and then the water of the bake counts.
+    known = {"scalded_share_percent": 20, "hydration_percent": hydration + 11}
+    codes = [note["code"] for note in call("trial-fit", {**body, "right_water": known})["notes"]]
+    assert "water_left_out" not in codes
+
+
+def without_water(body: dict) -> dict:
+    (trial,) = body["trials"]
+    return {name: value for name, value in trial.items() if name != "hydration_percent"}
+
+
+def test_one_trial_with_usual_water_keeps_that_of_all(call):
+    trials = [
+        {
+            "scalded_share_percent": 20,
+            "hydration_percent": hydration,
+            "dough_mass": mass,
+            "pan": LIDDED_TIN,
+            "fill_percent": 100,
+        }
+        for hydration, mass in ((82, 440), (70.9, 471))
+    ]
+    codes = [
+        note["code"] for note in call("trial-fit", {"trials": trials, "scald_liquid_ratio": 2.3})["notes"]
+    ]
+    assert "water_left_out" not in codes and "base_water_fitted" in codes

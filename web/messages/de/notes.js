@@ -98,6 +98,7 @@ export default {
     storage_differs: "Die Brote lagen verschieden warm. Ein Teil des Unterschieds kommt daher.",
     unlike_the_others: "{trial} weicht um {off} % von dem ab, was die übrigen erwarten lassen, und zählt zu {weight} %. Die Angabe prüfen oder weglassen.",
     water_not_stated: "Kein Versuch nennt sein Wasser. Es gilt bei allen als richtig.",
+    water_left_out: "Das Wasser Ihrer Brote liegt über {most} Punkte neben dem Üblichen, doch sie gingen gut auf. Nur die Brote zählen.",
     water_slope_not_told: "Kein Anteil außer {share} % ist zweimal mit verschiedenem Wasser gebacken. Wie das Wasser mit dem Anteil geht, ist darum noch das Übliche.",
     water_partly_stated: "Ohne Angabe zum Wasser: {trials}. Es gilt dort als richtig.",
     pan_not_used: "Mit gemessenem Volumen zählt die Form nicht: {trials}.",

@@ -164,6 +164,7 @@ export default {
     unlike_the_others: "{trial} is {off} % away from what your other bakes suggest. Check the entry, or leave it out.",
     trials_disagree: "Some bakes disagree, so the range is wide. One more bake shows which are right.",
     water_not_stated: "No bake says its hydration, so we assume its water was right.",
+    water_left_out: "Your bakes’ water is more than {most} points from the usual, but they rose well. Only the loaves count.",
     base_water_fitted: "Your bakes and flour suggest about {hydration} % water at {share} % scalded.",
     proof_contradicts_published: "Your proof gets shorter with more scald; published doughs take longer. Check yeast, temperature and how ripe each loaf was.",
     water_slope_not_told: "To learn how much water your flour needs, bake one share twice with different water.",

@@ -98,6 +98,7 @@ export default {
     storage_differs: "保存した温度が違います。差の一部はそのためです。",
     unlike_the_others: "「{trial}」は、ほかの記録からの見込みと{off}%違うので、{weight}%だけ数えています。確認するか、外してください。",
     water_not_stated: "どの記録にも加水率がないので、水はちょうどよかったものとしています。",
+    water_left_out: "記録の水分量は目安から{most}ポイント以上ずれていますが、よく膨らんでいます。水分は使わず、焼き上がりだけを使います。",
     water_slope_not_told: "湯種{share}%のほかに、同じ割合を水を変えて焼いた記録がないので、割合による水の変化は一般的な値のままです。",
     water_partly_stated: "加水率のない記録：{trials}。水はちょうどよかったものとしています。",
     pan_not_used: "体積を測ってあるので、型を使っていない記録：{trials}。",

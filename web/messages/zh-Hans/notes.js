@@ -98,6 +98,7 @@ export default {
     storage_differs: "各条面包的存放温度不同，一部分差异由此而来。",
     unlike_the_others: "{trial} 和其他记录推算的差 {off}%，只算 {weight}%。请检查数字，或不要用这次。",
     water_not_stated: "记录都没有填含水量，全部当作正好。",
+    water_left_out: "记录的水量与通常的相差超过{most}个百分点，但面包发得很好。只采用烤出的面包，不采用水量。",
     water_slope_not_told: "除了 {share}%，没有同一个汤种比例用不同的水烤过两次，所以水量随比例的变化还是用一般值。",
     water_partly_stated: "没有填含水量、当作正好的：{trials}。",
     pan_not_used: "已经测了体积，就不用模具：{trials}。",

@@ -98,6 +98,7 @@ export default {
     storage_differs: "各條麵包的保存溫度不同，有一部分差異是這樣來的。",
     unlike_the_others: "{trial} 和其他紀錄推算的差 {off}%，只算 {weight}%。請檢查數字，或不要用這次。",
     water_not_stated: "紀錄都沒有填含水量，全部當作剛好。",
+    water_left_out: "紀錄的水量與通常的相差超過{most}個百分點，但麵包發得很好。只採用烤出的麵包，不採用水量。",
     water_slope_not_told: "除了 {share}%，沒有同一個湯種比例用不同的水烤過兩次，所以水量隨比例的變化還是用一般值。",
     water_partly_stated: "沒有填含水量、當作剛好的：{trials}。",
     pan_not_used: "已經量了體積，就不用模具：{trials}。",

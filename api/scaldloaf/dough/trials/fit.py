@@ -1,7 +1,7 @@
 """Fitting trials: the calibration they make, and each trial as the fit sees it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, hypot, sqrt
 from typing import NamedTuple
 
@@ -22,7 +22,7 @@ from scaldloaf.dough.trials.checks import (
 from scaldloaf.dough.trials.model import Model, curvature_doubt
 from scaldloaf.dough.trials.posterior import TrialPosterior, posterior_of
 from scaldloaf.dough.vectors import LEVEL, LOSS, WATER, Matrix
-from scaldloaf.dough.volume import baked_mass_g, specific_volume
+from scaldloaf.dough.volume import WATER_VALID_POINTS, baked_mass_g, specific_volume
 from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO, OwnSlope, water_slope_at
 from scaldloaf.reference import coefficient
 
@@ -30,6 +30,7 @@ BAKE_LOSS_PRIOR_SD_POINTS = coefficient("bake_loss_prior_sd_points").value
 BAKE_LOSS_TRIAL_SD_POINTS = coefficient("bake_loss_trial_sd_points").value
 SOUND_BAKE_FLAG = coefficient("sound_bake_flag").value
 LIDDED = Lidded(True)
+MOST_UNEXPLAINED_PERCENT = 3.0  # of volume: twice the usual scatter from bake to bake
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,9 @@ class TrialFit:
 
     base: where the water is right, by the fit (None: no trial states its water). expected_base: what was
     expected there before it. own: the water that the baker uses at the lowest share that states it (None:
-    the right one was given). water_varies: two trials differ in water at one share away from the base's.
+    the right one was given). water_left_out: the trials state their water, but it does not count, as their
+    loaves show that it suits the bread better than was expected. water_varies: two trials differ in water at
+    one share away from the base's.
     slope_prior: the water slope expected before the fit; crumb: whose prior the volume had.
     """
 
@@ -82,6 +85,7 @@ class TrialFit:
     base: WaterBase | None
     expected_base: WaterBase | None
     own: WaterBase | None
+    water_left_out: bool
     water_varies: bool
     slope_prior: Estimate
     crumb: str
@@ -193,6 +197,10 @@ def fit_trials(
         cooling_loss_percent=cooling,
     )
     readings = _readings(trials, model, posterior, losses)
+    if base is None and _is_other_water(trials, expected, slope.best, readings):
+        without = [replace(trial, hydration_percent=None) for trial in trials]
+        fit = fit_trials(without, base, liquid_ratio, pan, crumb, absorption_percent)
+        return replace(fit, water_left_out=True)
     check_contradictions(trials, [reading.flagged for reading in readings])
     found = None
     if expected is not None:
@@ -200,7 +208,35 @@ def fit_trials(
         found = WaterBase(expected.share_percent, water, sd)
     varies = water_varies(trials, found)
     own = lowest_trial(trials) if base is None else None
-    return TrialFit(calibration, readings, found, expected, own, varies, slope, crumb, losses)
+    return TrialFit(calibration, readings, found, expected, own, False, varies, slope, crumb, losses)
+
+
+def _is_other_water(
+    trials: Sequence[Trial], expected: WaterBase | None, slope: float, readings: Sequence[FittedTrial]
+) -> bool:
+    """Whether what suits the bread is not what was expected, so that the trials' water should not count.
+
+    All of it is farther from that than volumes are known for, and still a loaf came out larger than the fit
+    makes of that water: the very bread that was baked would get too much dough.
+
+    Parameters
+        trials : Sequence[Trial]
+        expected : WaterBase or None
+        slope : float  [points of hydration per point of share]
+        readings : Sequence[FittedTrial]  of those trials
+    Returns
+        bool
+    """
+    if expected is None:
+        return False
+    stated = [
+        (water - expected.hydration_percent - slope * (trial.share_percent - expected.share_percent), reading)
+        for trial, reading in zip(trials, readings, strict=True)
+        if (water := trial.flour_hydration_percent) is not None
+    ]
+    return all(abs(off) > WATER_VALID_POINTS for off, _ in stated) and any(
+        reading.off_percent > MOST_UNEXPLAINED_PERCENT for _, reading in stated
+    )
 
 
 def _without_water(covariance: Matrix) -> Matrix:

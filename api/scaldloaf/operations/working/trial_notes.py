@@ -32,6 +32,11 @@ TEXTS = {
     "water_not_stated": (
         "No trial states its hydration, so the water of all is assumed to have been right for its share."
     ),
+    "water_left_out": (
+        "The water of every trial is more than {most:g} points from what suits such a flour and scald, but "
+        "the loaves rose as if it were right. So it was left out, and only the loaves count. If you know the "
+        "right water, give it as right_water."
+    ),
     "base_water_fitted": (
         "The trials and the flour together speak for about {hydration:.3g} % water at {share} % scalded. If "
         "you know the right water, give it as right_water."
@@ -132,6 +137,9 @@ def notes_on_soundness(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note]:
 
 def notes_on_water(bakes: Sequence[Bake], fit: TrialFit, base_given: bool) -> Iterator[Note]:
     """Which water counts as right, and what the trials say about it."""
+    if fit.water_left_out:
+        yield note("water_left_out", most=WATER_VALID_POINTS)
+        return
     if fit.base is None:
         yield note("water_not_stated")
         return
