@@ -578,6 +578,22 @@ BODIES = [
             "want": {"pan": BOX, "fill_percent": 104, "scalded_share_percent": 30, "gluten_percent": 1},
         },
     ),
+    (  # so dry that no effect of water is known, and as small as that makes a loaf
+        "trial-fit",
+        {
+            "trials": [
+                {
+                    "scalded_share_percent": 10,
+                    "dough_mass": 450,
+                    "loaf_volume": 850,
+                    "hydration_percent": 50,
+                    "gluten_percent": 2,
+                }
+            ],
+            "absorption_percent": 70,
+            "want": {"pan": BOX, "fill_percent": 60, "scalded_share_percent": 30, "gluten_percent": 1},
+        },
+    ),
     (
         "trial-fit",
         {

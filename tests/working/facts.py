@@ -18,7 +18,7 @@ from scaldloaf.reference import COEFFICIENTS, INGREDIENTS, Ingredient
 from scaldloaf.units import Units, size
 from working.arithmetic import Interval
 from working.exchange import Z90, Exchange, flours, formulas_in, lines_of, parts_of, strings_in, total, value
-from working.trials import right_water
+from working.trials import counted, right_water
 
 Facts = Iterator[float | Interval]
 HEATED = ("water", "fat", "sugar", "protein", "salt", "other_solids")
@@ -275,7 +275,7 @@ def _of_trial_fit(exchange: Exchange) -> Facts:
             loss=ahead["bake_loss_percent"]["best"],
         )
         yield from _of_doubt(wanted, bread)
-    if (expected := right_water(exchange.request)) is not None:
+    if (expected := right_water(counted(exchange))) is not None:
         yield from expected
     learned = exchange.reply["calibration"]
     yield Z90

@@ -100,6 +100,15 @@ def right_water(request: dict) -> tuple[float, float, float] | None:
     return lowest, absorption + bound, value(f"{'known' if known else 'usual'}_absorption_sd_points")
 
 
+def counted(exchange: Exchange) -> dict:
+    """The request, without its trials' water where the reply says that it was left out."""
+    if all(note["code"] != "water_left_out" for note in exchange.reply["notes"]):
+        return exchange.request
+    trials = exchange.request["trials"]
+    dry = [{name: trial[name] for name in trial if name != "hydration_percent"} for trial in trials]
+    return {**exchange.request, "trials": dry}
+
+
 def water_of(trial: dict) -> float:
     """Its hydration without what its vital gluten takes, percent of flour."""
     takes = value("gluten_water_ratio") + INGREDIENTS["vital_gluten"].water_percent / 100
@@ -107,7 +116,7 @@ def water_of(trial: dict) -> float:
 
 
 def bakes_of(exchange: Exchange) -> Bakes:
-    learned, request, factors = exchange.reply["calibration"], exchange.request, exchange.units.factors
+    learned, request, factors = exchange.reply["calibration"], counted(exchange), exchange.units.factors
     level, loss, slope = (
         learned[name] for name in ("log_specific_volume", "share_volume_loss", "water_slope")
     )
