@@ -362,7 +362,7 @@ def test_a_pan_to_start_from(page, api):
         "pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20
     )
     assert figures(answer(page, FILLS), "Tin volume") == pytest.approx([reply["pan_volume"]])
-    # Its name says whether it has a lid; with another lid it is a tin of one's own.
+    # Its name says whether it has a lid. With another lid it is your own tin.
     tin, row = page.get_by_role("combobox", name="Tin", exact=True), page.locator(".row.tin p")
     for name, says, loss in (("open_large", "Open", 12), ("lidded_two_loaf", "Lidded", 10)):
         tin.select_option(name)

@@ -12,13 +12,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import title_of
 from scaldloaf.importing.words.text import clean
-from scaldloaf.importing.words.vocabulary import (
-    MASS,
-    SPONGE,
-    TABLE_HEADS,
-    TOTALS,
-    heading_words,
-)
+from scaldloaf.importing.words.vocabulary import MASS, SPONGE, TABLE_HEADS, TOTALS, heading_words
 
 LEAST_CELLS, MOST_CELLS = 3, 12
 MOST_HEAD = 40  # characters of the head of a column
@@ -144,5 +138,10 @@ def _dough_beside(heads: Sequence[str], known: Collection[int]) -> dict[int, str
 
 def _is_of_grams(head: str, unit: str | None) -> bool:
     """Whether a column is headed by the gram, or has it behind its head: ``Weight (g)``."""
-    named = unit_of_word(head)
-    return unit == "g" or named is not None and named.kind == MASS and named.grams == 1
+    return unit == "g" or is_gram(head)
+
+
+def is_gram(word: str) -> bool:
+    """Whether a word is the gram in some language."""
+    unit = unit_of_word(word)
+    return unit is not None and unit.kind == MASS and unit.grams == 1

@@ -9,6 +9,7 @@ from unicodedata import east_asian_width
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.bare_rows import with_strokes_between
+from scaldloaf.importing.layouts.columns import is_gram
 from scaldloaf.importing.quantities.measures import unit_of_word
 from scaldloaf.importing.words.sections import is_dressed, title_of
 from scaldloaf.importing.words.text import clean
@@ -264,8 +265,7 @@ def _mass_unit(head: str) -> str:
 
 
 def _is_of_grams(head: str) -> bool:
-    unit = unit_of_word(_unit_of_head(head))
-    return unit is not None and unit.kind == MASS and unit.grams == 1
+    return is_gram(_unit_of_head(head))
 
 
 def _columns(cells: Sequence[str]) -> dict[str, int]:

@@ -8,7 +8,7 @@ from scaldloaf.importing.quantities.measures import Group, Item, Mark, Measure, 
 from scaldloaf.importing.words.text import MOST_TOKENS
 from scaldloaf.importing.words.vocabulary import CONTAINER, COUNT, CUBE, MASS, PACKET, STICK
 
-_MEASURED = (Group, Measure)
+MEASURED = (Group, Measure)
 
 
 def has_amount(items: Sequence[Item]) -> bool:
@@ -39,7 +39,7 @@ def without_units(items: Sequence[Item]) -> list[Item]:
         unit = unit_of_word(item) if counted else None
         if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
             kept.append(item)
-            counted = isinstance(item, _MEASURED)
+            counted = isinstance(item, MEASURED)
     return kept
 
 

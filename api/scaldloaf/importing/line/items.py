@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import SCALD
-from scaldloaf.importing.line.item_words import has_amount, joined_words, phrases_of, without_units
+from scaldloaf.importing.line.item_words import MEASURED, has_amount, joined_words, phrases_of, without_units
 from scaldloaf.importing.line.set_aside import (
     says_what_for,
     without_more,
@@ -41,7 +41,6 @@ from scaldloaf.importing.words.vocabulary import (
 
 _PARTING = (",", ";", "、")
 WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
-_MEASURED = (Group, Measure)
 _CUT = CUT - CHOOSE
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_PARTED = 4  # strokes of a line that may stand between flour and its liquid
@@ -193,7 +192,7 @@ def _scald_names(items: Sequence[Item], reader: Reader) -> list[str]:
 
 def _is_no_crust(item: Item) -> bool:
     """An amount, or that something else would do: no thing for the crust alone is behind it."""
-    return isinstance(item, _MEASURED) or type(item) is str and item in CHOOSE
+    return isinstance(item, MEASURED) or type(item) is str and item in CHOOSE
 
 
 def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list[list[Item]]:
@@ -387,7 +386,7 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
     if not any(isinstance(each, Measure) and each.kind not in counts for each in chunk):
         return False
     first = next((each for each in chunk if each not in ADD), chunk[0])
-    if not isinstance(chunk[-1], _MEASURED) or type(first) is not str:
+    if not isinstance(chunk[-1], MEASURED) or type(first) is not str:
         return False
     title = sections.title_of(words)
     return title == (SCALD, True) or reader.names.named_as_spelt(tuple(words)).ingredient is not None

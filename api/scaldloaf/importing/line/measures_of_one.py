@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.importing.quantities.masses import (
-    times_count,
-)
+from scaldloaf.importing.line.item_words import MEASURED
+from scaldloaf.importing.quantities.masses import times_count
 from scaldloaf.importing.quantities.measures import Group, Item, Measure, is_type, unit_of_word
 from scaldloaf.importing.words.vocabulary import (
     CONTAINER,
@@ -19,7 +18,6 @@ from scaldloaf.importing.words.vocabulary import (
 )
 from scaldloaf.reference import coefficient
 
-_MEASURED = (Group, Measure)
 _COUNTED = (PACKET, COUNT, CONTAINER, STICK)
 _EACH_BEHIND = frozenset(("each", "apiece", "chacun", "chacune", "chaque", "cada", "ciascuno", "ciascuna"))
 _OF_FAT = frozenset(
@@ -34,7 +32,7 @@ def measures_of(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
     measures: list[Measure] = []
     percents: list[Measure] = []
     for at, item in enumerate(items):
-        if not isinstance(item, _MEASURED):
+        if not isinstance(item, MEASURED):
             continue
         before = items[at - 1] if at else None
         counted = measures[-1] if measures and before is measures[-1] else None

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_heated, is_hot, is_piped
-from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reading
+from scaldloaf.importing.quantities.readings import INGREDIENT, STEP, Reading, grams_of_flour
 from scaldloaf.importing.whole.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, is_dough
 from scaldloaf.importing.words.doubt import LIKELY, Doubt
 
@@ -47,9 +47,7 @@ def _run_above(readings: Sequence[Reading], at: int) -> list[Reading]:
 
 
 def _flour_g(readings: Sequence[Reading]) -> float:
-    return sum(
-        each.grams for each in readings if is_dough(each) and each.ingredient and each.ingredient.is_flour
-    )
+    return grams_of_flour(filter(is_dough, readings))
 
 
 def _is_paste(run: Sequence[Reading]) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.layouts.cooked_steps import is_cooked, is_hot, names_scald
 from scaldloaf.importing.method.crust_sentences import fills, kneads, washes
-from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, Reader, Reading
+from scaldloaf.importing.quantities.readings import HEADING, INGREDIENT, Reader, Reading, grams_of_flour
 from scaldloaf.importing.whole.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, is_dough
 from scaldloaf.importing.words import text
 from scaldloaf.importing.words.doubt import LIKELY, UNKNOWN_HEADING, Doubt
@@ -143,9 +143,7 @@ def _places(key: str, sentence: str) -> Iterator[int]:
 
 
 def _flour_g(readings: Sequence[Reading]) -> float:
-    return sum(
-        each.grams for each in readings if each.in_formula and each.ingredient and each.ingredient.is_flour
-    )
+    return grams_of_flour(each for each in readings if each.in_formula)
 
 
 def _has_yeast(readings: Sequence[Reading]) -> bool:

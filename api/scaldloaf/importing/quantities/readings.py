@@ -1,5 +1,6 @@
 """What is read of a line, and what a recipe's lines share while they are read."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -179,6 +180,11 @@ def in_part(reading: Reading, share: float, *doubts: Doubt) -> Reading:
 def step(reading: Reading, read_as: str = "a step of the method") -> Reading:
     """A line that is a step of the method or a remark, without what was read of it before."""
     return Reading(reading.line, reading.text, STEP, read_as, section=reading.section)
+
+
+def grams_of_flour(readings: Iterable[Reading]) -> float:
+    """What the flour of some readings weighs together, g."""
+    return sum(each.grams for each in readings if each.ingredient and each.ingredient.is_flour)
 
 
 def mention(blank: Reading) -> Reading:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.quantities.readings import INGREDIENT, Reading
+from scaldloaf.importing.quantities.readings import INGREDIENT, Reading, grams_of_flour
 from scaldloaf.importing.whole.listed_scald import BY_LIST, LIQUIDS, MOST_COOKED, TYPICAL_SHARE
 from scaldloaf.importing.words.doubt import UNSURE, Doubt
 from scaldloaf.importing.words.sections import ASIDE_WORDS
@@ -24,7 +24,7 @@ def with_scald_aside(readings: list[Reading], said: Collection[str]) -> list[Rea
     for each in readings:
         if each.kind == INGREDIENT and each.part == OUTSIDE and each.section:
             below.setdefault(each.section, []).append(each)
-    dough_g = _flour_g([each for each in readings if each.part == DOUGH and each.in_formula])
+    dough_g = grams_of_flour(each for each in readings if each.part == DOUGH and each.in_formula)
     scald = {section for section, lines in below.items() if _is_scald(section, lines, dough_g, said)}
     if len(scald) != 1:
         return readings
@@ -41,7 +41,7 @@ def _is_scald(section: str, lines: Sequence[Reading], dough_g: float, said: Coll
     words = heading_words(section)
     if words in said or ASIDE_WORDS.found_in(f" {section.lower()} "):
         return False
-    flour_g = _flour_g(lines)
+    flour_g = grams_of_flour(lines)
     liquid_g = sum(each.grams for each in lines if each.ingredient and each.ingredient.name in LIQUIDS)
     is_all = all(
         each.mass and each.ingredient and (each.ingredient.is_flour or each.ingredient.name in LIQUIDS)
@@ -49,7 +49,3 @@ def _is_scald(section: str, lines: Sequence[Reading], dough_g: float, said: Coll
     )
     is_little = 0 < flour_g <= TYPICAL_SHARE * (flour_g + dough_g)
     return is_all and is_little and LEAST_COOKED * flour_g <= liquid_g <= MOST_COOKED * flour_g
-
-
-def _flour_g(readings: Sequence[Reading]) -> float:
-    return sum(each.grams for each in readings if each.ingredient and each.ingredient.is_flour)

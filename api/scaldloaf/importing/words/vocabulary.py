@@ -203,9 +203,16 @@ EQUAL, ABOUT, DENIED, FURTHER = (
 )
 EXCLUDED, OR_MORE, OF_LISTED, TOGETHER_WORDS, OPTIONAL_WORDS, WITHOUT, EQUAL_PARTS, DISSOLVED = (
     tuple(_all("joins", key))
-    for key in (
-        *("excluded", "or_more", "of_listed", "together", "optional", "without", "equal_parts", "dissolved"),
-    )
+    for key in [
+        "excluded",
+        "or_more",
+        "of_listed",
+        "together",
+        "optional",
+        "without",
+        "equal_parts",
+        "dissolved",
+    ]
 )
 VAGUE, ASIDE, BIG_PINT_WORDS = (tuple(_all("plain", key)) for key in ("vague", "aside", "big_pints"))
 # What a number counts in a recipe, the longest first: step, part.
